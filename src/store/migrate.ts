@@ -1,0 +1,30 @@
+import { sql, type Kysely } from 'kysely';
+import { start } from './migrations/001-start.ts';
+import type { Migration } from './schema.ts';
+import { StoreTrouble, type Store } from './store.ts';
+
+const MIGRATIONS: readonly Migration[] = [start];
+
+const appliedNames = async (db: Kysely<never>): Promise<readonly string[]> => {
+  await sql`create table if not exists migration (name text primary key, at text not null default '')`.execute(db);
+  const rows = await sql<{ name: string }>`select name from migration`.execute(db);
+  return rows.rows.map((row) => row.name);
+};
+
+/** Applies what is missing, each step in a transaction of its own. Throws StoreTrouble('newer') for steps it does not know. */
+export const migrate = async (store: Store, migrations: readonly Migration[] = MIGRATIONS): Promise<void> => {
+  const db = store.db as unknown as Kysely<never>;
+  let applied: readonly string[];
+  try {
+    applied = await appliedNames(db);
+  } catch (cause) {
+    throw new StoreTrouble('unreadable', { cause });
+  }
+  const known = new Set(migrations.map((each) => each.name));
+  if (applied.some((name) => !known.has(name))) throw new StoreTrouble('newer');
+  for (const each of migrations.filter(({ name }) => !applied.includes(name)))
+    await db.transaction().execute(async (tx) => {
+      await each.up(tx);
+      await sql`insert into migration (name) values (${each.name})`.execute(tx);
+    });
+};

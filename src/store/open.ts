@@ -1,0 +1,19 @@
+import { openEmbedded } from './embedded.ts';
+import { migrate } from './migrate.ts';
+import { openServer } from './server.ts';
+import type { Store } from './store.ts';
+
+/** Where the data lives: a PostgreSQL address, a folder, or memory when neither is given. */
+export type StoreSettings = { readonly url?: string; readonly folder?: string };
+
+/** Opens and brings up to date. Throws StoreTrouble with nothing changed when it cannot. */
+export const openStore = async ({ url, folder }: StoreSettings): Promise<Store> => {
+  const store = url === undefined ? openEmbedded(folder) : await openServer(url);
+  try {
+    await migrate(store);
+    return store;
+  } catch (error) {
+    await store.close();
+    throw error;
+  }
+};

@@ -1,0 +1,81 @@
+import type { Message } from '../chat/message.ts';
+import type { PersonId, PlaceId } from '../chat/who.ts';
+import type { Instant } from '../time/instant.ts';
+import type { Ids } from './id.ts';
+import type { Tx } from './store.ts';
+
+export type Priority = 'danger' | 'answer' | 'visit' | 'reminder' | 'other';
+const RANK: Readonly<Record<Priority, number>> = { danger: 0, answer: 1, visit: 2, reminder: 3, other: 4 };
+
+/** A message to be sent: `kind` and `data` say what it is about, its text is made when it is sent. `key` makes it one of a kind. */
+export type Notice = {
+  readonly key: string;
+  readonly cafe?: string | undefined;
+  readonly place: PlaceId;
+  readonly kind: string;
+  readonly data: unknown;
+  readonly priority: Priority;
+  readonly silent?: boolean;
+  readonly notify?: readonly PersonId[];
+  readonly notifyRoles?: readonly string[];
+  readonly replyTo?: string | undefined;
+  readonly notBefore?: Instant;
+  readonly notAfter?: Instant;
+};
+
+/** Puts a message into the outbox in the same transaction as the fact that caused it. A key already there is left as it is. */
+export const post = async (tx: Tx, ids: Ids, now: Instant, notice: Notice): Promise<void> => {
+  await tx
+    .insertInto('outbox')
+    .values({
+      id: ids(now),
+      key: notice.key,
+      cafe: notice.cafe ?? null,
+      place: notice.place,
+      kind: notice.kind,
+      data: JSON.stringify(notice.data),
+      priority: RANK[notice.priority],
+      silent: notice.silent ? 1 : 0,
+      notify: JSON.stringify({ people: notice.notify ?? [], roles: notice.notifyRoles ?? [] }),
+      reply_to: notice.replyTo ?? null,
+      not_before: notice.notBefore ?? now,
+      not_after: notice.notAfter ?? null,
+      state: 'ready',
+      attempts: 0,
+      version: 1,
+      shown_version: 0,
+      created_at: now,
+    })
+    .onConflict((conflict) => conflict.column('key').doNothing())
+    .execute();
+};
+
+/** Kind of notices that carry their finished text; for words whose wording depends on nothing that may change. */
+export const SAID = 'said';
+
+/** A finished message without pictures or files. */
+export const said = (message: Message): { readonly message: Message } => {
+  if (message.pictures?.length || message.files?.length) throw new RangeError('a message with pictures needs a notice kind of its own');
+  return { message };
+};
+
+/**
+ * The message with this key has to show something new. Returns the version it should come to show.
+ * `directly`: someone pressed on it and is being answered; only if that fails the sender changes it, a few seconds later.
+ */
+export const redraw = async (tx: Tx, key: string, now: Instant, directly = false): Promise<number | undefined> => {
+  const row = await tx
+    .updateTable('outbox')
+    .set((eb) => ({ version: eb('version', '+', 1), redraw_at: directly ? now + 5000 : now }))
+    .where('key', '=', key)
+    .where('state', '!=', 'dropped')
+    .returning('version')
+    .executeTakeFirst();
+  return row?.version;
+};
+
+/** Takes back a message that has not gone out yet. True when it was still here. */
+export const unpost = async (tx: Tx, key: string): Promise<boolean> => {
+  const row = await tx.updateTable('outbox').set({ state: 'dropped' }).where('key', '=', key).where('state', '=', 'ready').returning('id').executeTakeFirst();
+  return row !== undefined;
+};

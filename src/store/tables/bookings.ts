@@ -1,0 +1,2 @@
+/** Rows of src/bookings. */
+export type BookingsTables = Record<never, never>;

@@ -1,0 +1,37 @@
+/** A message of ours: to be sent, sent, or to be shown anew. One row a message, unique by key. */
+export type OutboxRow = {
+  id: string;
+  key: string;
+  cafe: string | null;
+  place: string;
+  kind: string;
+  /** The notice as data: ids, or a finished message. */
+  data: string;
+  /** 0 danger, 1 answer, 2 visit, 3 reminder, 4 the rest. */
+  priority: number;
+  silent: number;
+  notify: string;
+  reply_to: string | null;
+  not_before: number;
+  /** After this it is no longer worth sending; null: always. */
+  not_after: number | null;
+  /** ready, claimed, sent, failed, dropped. */
+  state: string;
+  attempts: number;
+  claimed_at: number | null;
+  /** When the attempt under way first went out; the nonce's window counts from here. */
+  first_try_at: number | null;
+  message_id: string | null;
+  sent_at: number | null;
+  version: number;
+  shown_version: number;
+  /** When the shown message has to be brought up to `version`; null: it is. */
+  redraw_at: number | null;
+  trouble: string | null;
+  created_at: number;
+};
+
+/** Something to do at an instant: ask again, pass on, remind. */
+export type TimerRow = { id: string; key: string; cafe: string | null; kind: string; ref: string; at: number; active: number };
+
+export type DeliveryTables = { outbox: OutboxRow; timer: TimerRow };

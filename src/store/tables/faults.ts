@@ -1,0 +1,2 @@
+/** Rows of src/faults. */
+export type FaultsTables = Record<never, never>;

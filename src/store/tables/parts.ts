@@ -1,0 +1,2 @@
+/** Rows of src/parts. */
+export type PartsTables = Record<never, never>;

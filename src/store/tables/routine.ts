@@ -1,0 +1,68 @@
+/** A job that comes round: what, when, where. */
+export type DutyRow = {
+  id: string;
+  cafe: string;
+  machine: string | null;
+  group_number: number | null;
+  /** Key of the job in config/routine.yaml. */
+  job: string;
+  /** RFC 5545 rule on local dates, its first date, and the moment of the day. */
+  rrule: string | null;
+  start_date: string | null;
+  moment: string;
+  on_closed: string;
+  /** By use: how many of what (coffees, litres), and the count it starts from. */
+  use_every: number | null;
+  use_unit: string | null;
+  use_from: number | null;
+  use_since: number | null;
+  /** By forecast: the instant another subject last gave. */
+  forecast_at: number | null;
+  next_due: number | null;
+  active: number;
+  /** Who: bar, a member's id; null: whoever is on. */
+  who: string | null;
+  last_done_at: number | null;
+  rev: number;
+  created_at: number;
+};
+
+/** One message of jobs of a café at a moment. */
+export type ReminderRow = {
+  id: string;
+  cafe: string;
+  place: string;
+  due_at: number;
+  moment: string;
+  /** Business date the jobs belong to. */
+  date: string;
+  /** open, closed. */
+  state: string;
+  /** Jobs that fell due before this while nobody could post them. */
+  missed: number;
+  created_at: number;
+};
+
+/** A job on a reminder. */
+export type OccurrenceRow = {
+  id: string;
+  reminder: string;
+  duty: string;
+  cafe: string;
+  job: string;
+  machine: string | null;
+  group_number: number | null;
+  position: number;
+  due_at: number;
+  /** due, part done, done, later, can't, left over, not for us, asked (ends later and is being asked about). */
+  state: string;
+  by_person: string | null;
+  by_name: string | null;
+  done_at: number | null;
+  reason: string | null;
+  note: string | null;
+  later_until: number | null;
+  rev: number;
+};
+
+export type RoutineTables = { duty: DutyRow; reminder: ReminderRow; occurrence: OccurrenceRow };

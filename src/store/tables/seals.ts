@@ -1,0 +1,2 @@
+/** Rows of src/seals. */
+export type SealsTables = Record<never, never>;

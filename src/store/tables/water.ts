@@ -1,0 +1,2 @@
+/** Rows of src/water. */
+export type WaterTables = Record<never, never>;

@@ -1,0 +1,35 @@
+import { DateTime } from 'luxon';
+import type { Instant } from '../time/instant.ts';
+
+/** Who reads: their language and the zone whose wall clock counts for them (the café's). */
+export type Reader = { readonly locale: string; readonly zone: string };
+
+const at = (moment: Instant, { zone, locale }: Reader): DateTime => DateTime.fromMillis(moment, { zone, locale });
+
+/** `22:31`, on the wall clock of the reader's zone; 24 hours everywhere, since labels have no room for doubt. */
+export const clockTime = (moment: Instant, reader: Reader): string => at(moment, reader).toFormat('HH:mm');
+
+/** `Thu 15 Oct`. */
+export const shortDate = (moment: Instant, reader: Reader): string => at(moment, reader).toFormat('ccc d LLL');
+
+/** `Thu 15 Oct 15:30`. */
+export const dateAndTime = (moment: Instant, reader: Reader): string => `${shortDate(moment, reader)} ${clockTime(moment, reader)}`;
+
+/** The weekday alone, in full. */
+export const weekday = (moment: Instant, reader: Reader): string => at(moment, reader).toFormat('cccc');
+
+/** Money in whole units, as people say it: `€140`. */
+export const money = (amount: number, currency: string, locale: string): string =>
+  new Intl.NumberFormat(locale, { style: 'currency', currency, maximumFractionDigits: 0 }).format(amount);
+
+/** A list in words: `1, 2 and 4`. */
+export const listed = (items: readonly string[], locale: string): string => new Intl.ListFormat(locale, { type: 'conjunction' }).format(items);
+
+/** `8 mm`, `8.5 mm`. */
+export const millimetres = (mm: number, locale: string): string => `${new Intl.NumberFormat(locale, { maximumFractionDigits: 2 }).format(mm)}\u00a0mm`;
+
+/** At most `most` code points, an ellipsis where something was cut; half emojis and NULs removed. */
+export const shortened = (text: string, most: number): string => {
+  const clean = [...text.replaceAll('\u0000', '').toWellFormed()];
+  return clean.length <= most ? clean.join('') : `${clean.slice(0, most - 1).join('')}…`;
+};
