@@ -1,0 +1,242 @@
+import {
+  type DayNumber,
+  type LocalDate,
+  type Weekday,
+  LAST_DAY,
+  civilOf,
+  dayNumberOf,
+  fromDay,
+  monthLength,
+  toDay,
+  weekdayOf,
+  yearLength,
+} from './local-date.ts';
+import type { Rule, WeekdayPart } from './recurrence-rule.ts';
+
+/** Where a day stands in its month, year and week. */
+type Place = {
+  readonly month: number;
+  readonly day: number;
+  readonly monthLength: number;
+  readonly yearDay: number;
+  readonly yearLength: number;
+  readonly weekday: Weekday;
+  readonly dayNumber: DayNumber;
+};
+
+// A rule that has not fallen for a thousand years will not fall in any café's life: 30 February.
+const SEARCH_DAYS = 365_243;
+
+const placeOf = (dayNumber: DayNumber): Place => {
+  const { year, month, day } = civilOf(dayNumber);
+  return {
+    month,
+    day,
+    dayNumber,
+    monthLength: monthLength(year, month),
+    yearDay: dayNumber - dayNumberOf(year, 1, 1) + 1,
+    yearLength: yearLength(year),
+    weekday: weekdayOf(dayNumber),
+  };
+};
+
+/** `n` counts from 1 at the start, from -1 at the end. */
+const counts = (list: readonly number[], fromStart: number, length: number): boolean =>
+  list.length === 0 || list.includes(fromStart) || list.includes(fromStart - length - 1);
+
+const weekBegin = (day: DayNumber, weekStart: Weekday): DayNumber =>
+  day - ((weekdayOf(day) - weekStart + 7) % 7);
+
+/** Week 1 is the first with four days in the year, ISO 8601, for any first day of the week. */
+const firstWeekOf = (year: number, weekStart: Weekday): DayNumber =>
+  weekBegin(dayNumberOf(year, 1, 4), weekStart);
+
+const inWeeks = (rule: Rule, { dayNumber }: Place): boolean => {
+  if (rule.byWeekNo.length === 0) return true;
+  const begin = weekBegin(dayNumber, rule.weekStart);
+  // The week belongs to the year that holds its fourth day, which may be a neighbour's.
+  const owner = civilOf(begin + 3).year;
+  const first = firstWeekOf(owner, rule.weekStart);
+  const weeks = (firstWeekOf(owner + 1, rule.weekStart) - first) / 7;
+  return counts(rule.byWeekNo, (begin - first) / 7 + 1, weeks);
+};
+
+const isNth = (nth: number, fromStart: number, length: number): boolean =>
+  nth > 0
+    ? Math.floor((fromStart - 1) / 7) + 1 === nth
+    : Math.floor((length - fromStart) / 7) + 1 === -nth;
+
+const onWeekday = (rule: Rule, place: Place): boolean => {
+  if (rule.byDay.length === 0) return true;
+  const inMonth = rule.frequency === 'MONTHLY' || rule.byMonth.length > 0;
+  const matches = ({ weekday, nth }: WeekdayPart): boolean =>
+    weekday === place.weekday &&
+    (nth === 0 ||
+      (inMonth
+        ? isNth(nth, place.day, place.monthLength)
+        : isNth(nth, place.yearDay, place.yearLength)));
+  return rule.byDay.some(matches);
+};
+
+const fits = (rule: Rule, place: Place): boolean =>
+  (rule.byMonth.length === 0 || rule.byMonth.includes(place.month)) &&
+  counts(rule.byMonthDay, place.day, place.monthLength) &&
+  counts(rule.byYearDay, place.yearDay, place.yearLength) &&
+  onWeekday(rule, place) &&
+  inWeeks(rule, place);
+
+/** What the rule leaves open is taken from the start: its weekday, its day of the month or year. */
+const completed = (rule: Rule, start: Place): Rule => {
+  if (rule.byDay.length > 0 || rule.byMonthDay.length > 0 || rule.byYearDay.length > 0) return rule;
+  const { frequency } = rule;
+  if (frequency === 'DAILY') return rule;
+  if (frequency === 'WEEKLY' || rule.byWeekNo.length > 0)
+    return { ...rule, byDay: [{ weekday: start.weekday, nth: 0 }] };
+  const byMonth = frequency === 'YEARLY' && rule.byMonth.length === 0 ? [start.month] : rule.byMonth;
+  return { ...rule, byMonth, byMonthDay: [start.day] };
+};
+
+/** The periods of a rule are numbered from the one that holds its start, in steps of one. */
+type Periods = {
+  readonly numberOf: (day: DayNumber) => number;
+  /** First day of a period; the period ends where the next begins. */
+  readonly beginOf: (period: number) => DayNumber;
+};
+
+const periodsOf = (rule: Rule, start: DayNumber): Periods => {
+  const { year, month } = civilOf(start);
+  const week = weekBegin(start, rule.weekStart);
+  switch (rule.frequency) {
+    case 'DAILY':
+      return { numberOf: (day) => day - start, beginOf: (n) => start + n };
+    case 'WEEKLY':
+      return { numberOf: (day) => Math.floor((day - week) / 7), beginOf: (n) => week + 7 * n };
+    case 'MONTHLY':
+      return {
+        numberOf: (day) => {
+          const at = civilOf(day);
+          return (at.year - year) * 12 + at.month - month;
+        },
+        beginOf: (n) => {
+          const months = month - 1 + n;
+          return dayNumberOf(year + Math.floor(months / 12), (((months % 12) + 12) % 12) + 1, 1);
+        },
+      };
+    case 'YEARLY':
+      return {
+        numberOf: (day) => civilOf(day).year - year,
+        beginOf: (n) => dayNumberOf(year + n, 1, 1),
+      };
+  }
+};
+
+const chosen = (rule: Rule, days: readonly DayNumber[]): readonly DayNumber[] =>
+  rule.bySetPos.length === 0
+    ? days
+    : days.filter((_, index) => counts(rule.bySetPos, index + 1, days.length));
+
+/** First day after the month of `day`, if the rule does not touch that month; else the day after. */
+const skipFrom = (rule: Rule, place: Place): DayNumber =>
+  rule.byMonth.length === 0 || rule.byMonth.includes(place.month)
+    ? place.dayNumber + 1
+    : place.dayNumber + place.monthLength - place.day + 1;
+
+const daysIn = (rule: Rule, begin: DayNumber, end: DayNumber): readonly DayNumber[] => {
+  const days: DayNumber[] = [];
+  for (let day = begin; day < end; ) {
+    const place = placeOf(day);
+    if (fits(rule, place)) days.push(day);
+    day = skipFrom(rule, place);
+  }
+  return chosen(rule, days);
+};
+
+/** All days of the rule from `from` (included) on, in order, COUNT left aside. */
+function* daysFrom(
+  ruleAsWritten: Rule,
+  start: DayNumber,
+  from: DayNumber,
+): Generator<DayNumber, void, undefined> {
+  const rule = completed(ruleAsWritten, placeOf(start));
+  const last = rule.until === null ? LAST_DAY : toDay(rule.until);
+  const { numberOf, beginOf } = periodsOf(rule, start);
+  const { interval } = rule;
+  const first = Math.max(start, from);
+  let barren = first + SEARCH_DAYS;
+  let period = Math.ceil(numberOf(first) / interval) * interval;
+  for (;;) {
+    const begin = beginOf(period);
+    if (begin > last || begin > barren) return;
+    for (const day of daysIn(rule, begin, beginOf(period + 1))) {
+      if (day > last) return;
+      if (day < first) continue;
+      yield day;
+      barren = day + SEARCH_DAYS;
+    }
+    const next = rule.frequency === 'DAILY' ? skipFrom(rule, placeOf(begin)) - begin : 1;
+    period += Math.max(1, Math.ceil(next / interval)) * interval;
+  }
+}
+
+// A rule with COUNT has to be counted from its start once; its last day is then remembered for as
+// long as the rule lives.
+const lastDays = new WeakMap<Rule, Map<DayNumber, DayNumber>>();
+
+const countOut = (rule: Rule, start: DayNumber, count: number): DayNumber => {
+  let left = count;
+  let last = start - 1;
+  for (const day of daysFrom(rule, start, start)) {
+    last = day;
+    left -= 1;
+    if (left === 0) break;
+  }
+  return last;
+};
+
+const lastDayOf = (rule: Rule, start: DayNumber): DayNumber => {
+  if (rule.count === null) return LAST_DAY;
+  let ofRule = lastDays.get(rule);
+  if (ofRule === undefined) lastDays.set(rule, (ofRule = new Map()));
+  const known = ofRule.get(start);
+  if (known !== undefined) return known;
+  const last = countOut(rule, start, rule.count);
+  ofRule.set(start, last);
+  return last;
+};
+
+/** As `nextDate`, on day numbers. */
+export const nextDay = (rule: Rule, start: DayNumber, after: DayNumber): DayNumber | null => {
+  const last = lastDayOf(rule, start);
+  if (after >= last) return null;
+  const found = daysFrom(rule, start, after + 1).next();
+  return found.done === true || found.value > last ? null : found.value;
+};
+
+/**
+ * The first date of the rule strictly after `after`, and not before `start`, or null if there is
+ * none in the next thousand years. The start is one of the dates only if the rule itself falls on
+ * it, and COUNT counts such dates only. Dates that do not exist are skipped, never moved.
+ * Costs the same at any distance from the start, unless the rule has a COUNT.
+ * BYWEEKNO without BYDAY means the weekday of the start.
+ */
+export const nextDate = (rule: Rule, start: LocalDate, after: LocalDate): LocalDate | null => {
+  const day = nextDay(rule, toDay(start), toDay(after));
+  return day === null ? null : fromDay(day);
+};
+
+/** All dates of the rule from `from` to `to`, both included. */
+export const datesBetween = (
+  rule: Rule,
+  start: LocalDate,
+  from: LocalDate,
+  to: LocalDate,
+): readonly LocalDate[] => {
+  const first = toDay(start);
+  const end = Math.min(toDay(to), lastDayOf(rule, first));
+  const dates: LocalDate[] = [];
+  for (const day of daysFrom(rule, first, toDay(from))) {
+    if (day > end) break;
+    dates.push(fromDay(day));
+  }
+  return dates;
+};
