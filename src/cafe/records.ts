@@ -1,0 +1,62 @@
+import type { Selectable } from 'kysely';
+import type { Person, PersonId, PlaceId } from '../chat/who.ts';
+import type { Tx } from '../store/store.ts';
+import type { CafeRow, GroupRow, MachineRow, MemberRow, TechnicianRow } from '../store/tables/house.ts';
+import type { Role } from './roles.ts';
+
+export type Cafe = Selectable<CafeRow>;
+export type Machine = Selectable<MachineRow>;
+export type Group = Selectable<GroupRow>;
+export type Member = Selectable<MemberRow>;
+export type Technician = Selectable<TechnicianRow>;
+
+export const cafeById = async (tx: Tx, id: string): Promise<Cafe | undefined> => tx.selectFrom('cafe').selectAll().where('id', '=', id).executeTakeFirst();
+
+export const cafesById = async (tx: Tx, ids: readonly string[]): Promise<readonly Cafe[]> =>
+  ids.length === 0 ? [] : tx.selectFrom('cafe').selectAll().where('id', 'in', [...ids]).orderBy('id').execute();
+
+export const cafesAt = async (tx: Tx, place: PlaceId): Promise<readonly Cafe[]> =>
+  tx.selectFrom('cafe').selectAll().where('place', '=', place).where('state', '!=', 'gone').orderBy('id').execute();
+
+/** Cafés this person is known in: as member, or as a technician they linked. */
+export const cafesOf = async (tx: Tx, person: PersonId): Promise<readonly Cafe[]> => {
+  const members = await tx.selectFrom('member').select('cafe').where('person', '=', person).execute();
+  const visits = await tx.selectFrom('technician').select('cafe').where('person', '=', person).where('state', '=', 'linked').execute();
+  const cafes = await cafesById(tx, [...new Set([...members, ...visits].map((row) => row.cafe))]);
+  return cafes.filter((cafe) => cafe.state !== 'gone');
+};
+
+/** Cafés something said here can be about: the channel's, or the person's own in direct messages. */
+export const cafesHere = async (tx: Tx, place: PlaceId, person: PersonId): Promise<readonly Cafe[]> => {
+  const here = await cafesAt(tx, place);
+  return here.length > 0 ? here : cafesOf(tx, person);
+};
+
+export const membersOf = async (tx: Tx, cafe: string): Promise<readonly Member[]> => tx.selectFrom('member').selectAll().where('cafe', '=', cafe).orderBy('id').execute();
+
+export const ownersOf = async (tx: Tx, cafe: string): Promise<readonly Member[]> =>
+  tx.selectFrom('member').selectAll().where('cafe', '=', cafe).where('role', '=', 'owner').where('person', 'is not', null).orderBy('id').execute();
+
+export const machinesOf = async (tx: Tx, cafe: string): Promise<readonly Machine[]> => tx.selectFrom('machine').selectAll().where('cafe', '=', cafe).orderBy('id').execute();
+
+export const machineById = async (tx: Tx, id: string): Promise<Machine | undefined> => tx.selectFrom('machine').selectAll().where('id', '=', id).executeTakeFirst();
+
+export const groupsOf = async (tx: Tx, machine: string): Promise<readonly Group[]> =>
+  tx.selectFrom('machine_group').selectAll().where('machine', '=', machine).orderBy('number').execute();
+
+/** In the order of call. */
+export const techniciansOf = async (tx: Tx, cafe: string): Promise<readonly Technician[]> =>
+  tx.selectFrom('technician').selectAll().where('cafe', '=', cafe).where('state', '!=', 'unlinked').orderBy('position').orderBy('id').execute();
+
+const isRole = (text: string): text is Role => text === 'owner' || text === 'bar' || text === 'bar phone' || text === 'technician';
+
+/** What this person is in the café at this moment; a platform role counts only where the platform tells it. */
+export const rolesIn = async (tx: Tx, cafe: Cafe, person: Person): Promise<readonly Role[]> => {
+  const rows = await tx.selectFrom('member').select('role').where('cafe', '=', cafe.id).where('person', '=', person.id).execute();
+  const linked = await tx.selectFrom('technician').select('id').where('cafe', '=', cafe.id).where('person', '=', person.id).where('state', '=', 'linked').executeTakeFirst();
+  return [
+    ...rows.map((row) => row.role).filter(isRole),
+    ...(cafe.bar_role !== null && person.roles.includes(cafe.bar_role) ? (['bar'] as const) : []),
+    ...(linked ? (['technician'] as const) : []),
+  ];
+};

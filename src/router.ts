@@ -1,0 +1,219 @@
+import type { Logger } from 'pino';
+import { rightsOf } from './cafe/roles.ts';
+import { cafeById, cafesHere, rolesIn } from './cafe/records.ts';
+import type { DialogueKind, Here, Pressed, PressRoute, Said, Shown, Subject } from './cafe/subject.ts';
+import type { Ack, Answer, Incoming } from './chat/incoming.ts';
+import { message, type Message } from './chat/message.ts';
+import type { Press } from './chat/press.ts';
+import { dialogueOf, type Dialogue } from './store/dialogue.ts';
+import type { Ids } from './store/id.ts';
+import { post, SAID, said as saidMessage } from './store/post.ts';
+import type { Store, Tx } from './store/store.ts';
+import { read, transact } from './store/transact.ts';
+import type { Clock } from './time/clock.ts';
+import type { Words } from './words/catalogue.ts';
+
+/** Longest text anyone may send us; more is asked to be said shorter, and nothing of it is kept. */
+const MOST_TEXT = 1500;
+
+export type RouterNeeds = {
+  readonly store: Store;
+  readonly words: Words;
+  readonly ids: Ids;
+  readonly clock: Clock;
+  readonly log: Logger;
+  readonly subjects: readonly Subject[];
+  /** Told when something may have been put into the outbox. */
+  readonly wake: () => void;
+};
+
+export type Router = {
+  /** How a press has to be acknowledged, before anything else; undefined for a button nobody knows. */
+  readonly ackOf: (press: Press) => Ack | undefined;
+  /** Does what came in asks for. What is returned goes straight back; all else goes through the outbox. */
+  readonly take: (incoming: Incoming) => Promise<Answer | undefined>;
+};
+
+type Words1 = Extract<Incoming, { kind: 'words' }>;
+
+export const createRouter = (needs: RouterNeeds): Router => {
+  const { store, words, ids, clock, log, subjects, wake } = needs;
+  const presses = new Map(subjects.flatMap((subject) => (subject.presses ?? []).map((route) => [route.kind, route] as const)));
+  const dialogues = new Map(subjects.flatMap((subject) => (subject.dialogues ?? []).map((kind) => [kind.kind, kind] as const)));
+  const commands = new Map(subjects.flatMap((subject) => (subject.commands ?? []).map((route) => [route.name, route] as const)));
+  const tickMarks = new Map(subjects.flatMap((subject) => (subject.tickMarks ?? []).map((route) => [route.kind, route] as const)));
+  const wordRoutes = subjects.flatMap((subject) => subject.words ?? []).sort((a, b) => a.order - b.order);
+
+  const shownOn = async (tx: Tx, place: string, id: string | undefined): Promise<Shown | undefined> => {
+    if (id === undefined) return undefined;
+    const row = await tx.selectFrom('outbox').select(['key', 'kind', 'data', 'cafe']).where('place', '=', place).where('message_id', '=', id).executeTakeFirst();
+    return row && { key: row.key, kind: row.kind, data: JSON.parse(row.data) as unknown, cafe: row.cafe };
+  };
+
+  const hereOf = async (tx: Tx, incoming: Incoming): Promise<Here> => {
+    const cafes = await cafesHere(tx, incoming.at, incoming.by.id);
+    const member = await tx.selectFrom('member').select('language').where('person', '=', incoming.by.id).where('language', 'is not', null).executeTakeFirst();
+    const locale = words.nearest(incoming.locale ?? member?.language ?? cafes[0]?.language);
+    return { now: clock.now(), event: incoming.id, by: incoming.by, at: incoming.at, locale, ...(incoming.space === undefined ? {} : { space: incoming.space }) };
+  };
+
+  const privately = (here: Here, key: string): Answer => ({ kind: 'private', message: message([words.in(here.locale)(key)]) });
+
+  const mayPress = async (route: PressRoute, incoming: Extract<Incoming, { kind: 'press' | 'answers' }>): Promise<boolean> => {
+    if (route.right === 'anyone') return true;
+    const { right } = route;
+    return read(store, async (tx) => {
+      const id = await route.cafe?.(tx, incoming.press);
+      const cafe = id === undefined ? undefined : await cafeById(tx, id);
+      return cafe !== undefined && cafe.state !== 'gone' && rightsOf(await rolesIn(tx, cafe, incoming.by)).has(right);
+    });
+  };
+
+  const takePress = async (incoming: Extract<Incoming, { kind: 'press' | 'answers' }>): Promise<Answer> => {
+    const { here, shown } = await read(store, async (tx) => ({ here: await hereOf(tx, incoming), shown: await shownOn(tx, incoming.at, incoming.on) }));
+    const route = presses.get(incoming.press.kind);
+    if (!route) return privately(here, 'chat.tooOld');
+    if (!(await mayPress(route, incoming))) return privately(here, route.right === 'own' ? 'chat.ownersOnly' : route.right === 'visit' ? 'chat.techniciansOnly' : 'chat.barOnly');
+    const pressed: Pressed = {
+      ...here,
+      press: incoming.press,
+      ...(incoming.on === undefined ? {} : { on: incoming.on }),
+      ...(shown === undefined ? {} : { shown }),
+      picked: incoming.kind === 'press' ? (incoming.picked ?? []) : [],
+      pickedNames: incoming.kind === 'press' ? (incoming.pickedNames ?? {}) : {},
+      answers: incoming.kind === 'answers' ? incoming.answers : {},
+      attachments: incoming.kind === 'answers' ? (incoming.attachments ?? []) : [],
+    };
+    return route.take(pressed);
+  };
+
+  const takeCommand = async (incoming: Extract<Incoming, { kind: 'command' }>): Promise<Answer> => {
+    const { here, cafes, on } = await read(store, async (tx) => ({
+      here: await hereOf(tx, incoming),
+      cafes: (await cafesHere(tx, incoming.at, incoming.by.id)).map((cafe) => cafe.id),
+      on: await shownOn(tx, incoming.at, incoming.on),
+    }));
+    const route = commands.get(incoming.name);
+    if (!route) return privately(here, 'chat.noCommand');
+    return route.take({ ...here, given: incoming.given, cafes, ...(on === undefined ? {} : { on }) });
+  };
+
+  const asWords = (answer: Answer): { readonly message: Message; readonly notify: readonly string[] } | undefined => {
+    switch (answer.kind) {
+      case 'say':
+        return { message: answer.message, notify: answer.notify ?? [] };
+      case 'private':
+      case 'redraw':
+        return { message: answer.message, notify: [] };
+      case 'noted':
+        return answer.private && { message: answer.private, notify: [] };
+      case 'form':
+        throw new Error('a form cannot answer words');
+    }
+  };
+
+  const putAnswers = async (incoming: Incoming, here: Here, messages: readonly Message[]): Promise<void> => {
+    await transact(store, [], async (tx) => {
+      await tx.insertInto('seen').values({ id: incoming.id, at: here.now }).onConflict((conflict) => conflict.doNothing()).execute();
+      for (const [i, each] of messages.entries())
+        await post(tx, ids, here.now, { key: `answer.${incoming.id}.${i}`, place: incoming.at, kind: SAID, data: saidMessage(each), priority: 'answer' });
+    });
+  };
+
+  type Routed = { readonly answer: Answer; readonly byDialogue: boolean };
+
+  const routeWords = async (said: Said, dialogue: Dialogue | undefined, kind: DialogueKind | undefined): Promise<Routed | undefined> => {
+    const askDialogue = async (): Promise<Routed | undefined> => {
+      const answer = dialogue && kind ? await kind.take(said, dialogue) : undefined;
+      return answer && { answer, byDialogue: true };
+    };
+    if (dialogue && kind?.verbatim?.(dialogue)) {
+      const routed = await askDialogue();
+      if (routed) return routed;
+    }
+    for (const route of wordRoutes.filter(({ order }) => order < 50)) {
+      const answer = await route.take(said);
+      if (answer) return { answer, byDialogue: false };
+    }
+    const routed = await askDialogue();
+    if (routed) return routed;
+    for (const route of wordRoutes.filter(({ order }) => order >= 50)) {
+      const answer = await route.take(said);
+      if (answer) return { answer, byDialogue: false };
+    }
+    return undefined;
+  };
+
+  const lost = (said: Said): Message | undefined => {
+    if (!said.addressed) return undefined;
+    return message([words.in(said.locale)(said.voice ? 'chat.voice' : said.text === '' && said.attachments.length === 0 ? 'chat.empty' : 'chat.lost')]);
+  };
+
+  const takeWords = async (incoming: Words1): Promise<void> => {
+    const known = await read(store, async (tx) => {
+      if (await tx.selectFrom('seen').select('id').where('id', '=', incoming.id).executeTakeFirst()) return undefined;
+      return {
+        here: await hereOf(tx, incoming),
+        reply: await shownOn(tx, incoming.at, incoming.replyTo),
+        cafes: (await cafesHere(tx, incoming.at, incoming.by.id)).map((cafe) => cafe.id),
+        dialogue: await dialogueOf(tx, incoming.at, incoming.by.id),
+      };
+    });
+    if (!known) return;
+    const { here, reply, cafes, dialogue } = known;
+    const text = incoming.text.replaceAll('\u0000', '').toWellFormed().trim();
+    if (text.length > MOST_TEXT) return putAnswers(incoming, here, incoming.addressed ? [message([words.in(here.locale)('chat.tooLong')])] : []);
+    const said: Said = {
+      ...here, text, readable: incoming.readable, addressed: incoming.addressed, cafes, voice: incoming.voice ?? false, attachments: incoming.attachments ?? [], ...(reply ? { reply } : {}),
+    };
+    const kind = dialogue && dialogues.get(dialogue.kind);
+    const routed = await routeWords(said, dialogue, kind);
+    const answer = routed && asWords(routed.answer);
+    const shown = routed ? answer?.message : lost(said);
+    const stillOpen = await read(store, (tx) => dialogueOf(tx, incoming.at, incoming.by.id));
+    const interrupted = dialogue && kind && !routed?.byDialogue && stillOpen?.kind === dialogue.kind && stillOpen.ref === dialogue.ref;
+    const again = interrupted && (shown || routed) ? await kind.again(dialogue, here) : undefined;
+    await putAnswers(incoming, here, [shown, again].filter((each) => each !== undefined));
+  };
+
+  const takeTickMark = async (incoming: Extract<Incoming, { kind: 'tick-mark' }>): Promise<void> => {
+    const known = await read(store, async (tx) => ({ here: await hereOf(tx, incoming), shown: await shownOn(tx, incoming.at, incoming.on) }));
+    const route = known.shown && tickMarks.get(known.shown.kind);
+    if (!route || !known.shown) return;
+    const answer = await route.take({ ...known.here, shown: known.shown, given: incoming.given });
+    const back = answer && asWords(answer);
+    await putAnswers(incoming, known.here, back ? [back.message] : []);
+  };
+
+  const routeOne = async (incoming: Incoming): Promise<Answer | undefined> => {
+    switch (incoming.kind) {
+      case 'press':
+      case 'answers':
+        return takePress(incoming);
+      case 'command':
+        return takeCommand(incoming);
+      case 'words':
+        await takeWords(incoming);
+        return undefined;
+      case 'tick-mark':
+        await takeTickMark(incoming);
+        return undefined;
+    }
+  };
+
+  return {
+    ackOf: (press) => presses.get(press.kind)?.ack,
+    take: async (incoming) => {
+      try {
+        return await routeOne(incoming);
+      } catch (error) {
+        log.error({ err: error, kind: incoming.kind, route: 'press' in incoming ? incoming.press.kind : 'name' in incoming ? incoming.name : undefined }, 'a conversation stumbled');
+        const sorry = message([words.in(incoming.locale)('chat.stumbled')]);
+        if (incoming.kind === 'words') await putAnswers(incoming, { now: clock.now(), event: incoming.id, by: incoming.by, at: incoming.at, locale: 'en' }, [sorry]);
+        return incoming.kind === 'words' || incoming.kind === 'tick-mark' ? undefined : { kind: 'private', message: sorry };
+      } finally {
+        wake();
+      }
+    },
+  };
+};
