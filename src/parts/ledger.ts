@@ -3,12 +3,12 @@ import type { Instant } from '../time/instant.ts';
 export type PartId = string;
 
 /** A café's shelf or a technician's van. */
-export type PlaceId = string;
+export type ShelfId = string;
 
 export type Move = {
   /** Says the same move twice when it arrives twice. */
   readonly id: string;
-  readonly place: PlaceId;
+  readonly shelf: ShelfId;
   readonly at: Instant;
 } & (
   | { readonly kind: 'taken back'; readonly moveId: string }
@@ -65,7 +65,7 @@ export const record = (moves: readonly Move[], move: Move): Recorded => {
 const takeBack = (moves: readonly Move[], move: Extract<Move, { readonly kind: 'taken back' }>): Recorded => {
   if (moves.some((known) => known.kind === 'taken back' && known.moveId === move.moveId)) return { kind: 'already' };
   const there = moves.some(
-    (known) => known.id === move.moveId && known.kind !== 'taken back' && known.place === move.place,
+    (known) => known.id === move.moveId && known.kind !== 'taken back' && known.shelf === move.shelf,
   );
   if (!there) return { kind: 'refused', why: 'nothing to take back' };
   return { kind: 'recorded', moves: [...moves, move], short: 0 };
@@ -74,21 +74,21 @@ const takeBack = (moves: readonly Move[], move: Extract<Move, { readonly kind: '
 const shortBy = (moves: readonly Move[], move: PieceMove): number => {
   if (!isOut(move.kind)) return 0;
   const before = moves.filter((known) => known.at <= move.at);
-  return Math.max(0, move.count - stockOf(before, move.place, move.part).onHand);
+  return Math.max(0, move.count - stockOf(before, move.shelf, move.part).onHand);
 };
 
 const isOut = (kind: MoveKind): boolean => kind === 'fitted' || kind === 'thrown away' || kind === 'moved out';
 
 /** Moves count in the order of their times, so one that is written down late finds its place before a later count. */
-export const stockOf = (moves: readonly Move[], place: PlaceId, part: PartId): Stock =>
+export const stockOf = (moves: readonly Move[], shelf: ShelfId, part: PartId): Stock =>
   standing(moves)
-    .filter((move) => move.place === place && move.part === part)
+    .filter((move) => move.shelf === shelf && move.part === part)
     .reduce(after, noStock);
 
-export const stockAt = (moves: readonly Move[], place: PlaceId): ReadonlyMap<PartId, Stock> => {
+export const stockAt = (moves: readonly Move[], shelf: ShelfId): ReadonlyMap<PartId, Stock> => {
   const stocks = new Map<PartId, Stock>();
   for (const move of standing(moves)) {
-    if (move.place === place) stocks.set(move.part, after(stocks.get(move.part) ?? noStock, move));
+    if (move.shelf === shelf) stocks.set(move.part, after(stocks.get(move.part) ?? noStock, move));
   }
   return stocks;
 };

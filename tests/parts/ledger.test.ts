@@ -19,7 +19,7 @@ const move = (id: string, kind: MoveKind, count: number, at = 0): Move => ({
   kind,
   count,
   at: instant(at),
-  place: 'shelf',
+  shelf: 'bar',
   part: 'seal-8',
 });
 
@@ -29,7 +29,7 @@ const kept = (moves: readonly Move[]): readonly Move[] =>
     return recorded.kind === 'recorded' ? recorded.moves : ledger;
   }, []);
 
-const shelf = (...moves: readonly Move[]) => stockOf(kept(moves), 'shelf', 'seal-8');
+const shelf = (...moves: readonly Move[]) => stockOf(kept(moves), 'bar', 'seal-8');
 
 describe('the shelf', () => {
   test('ordered, delivered, fitted', () => {
@@ -55,7 +55,7 @@ describe('the shelf', () => {
   });
 
   test('taken back: as if it had never been, once', () => {
-    const back = (id: string): Move => ({ id, kind: 'taken back', moveId: 'b', at: instant(3), place: 'shelf' });
+    const back = (id: string): Move => ({ id, kind: 'taken back', moveId: 'b', at: instant(3), shelf: 'bar' });
     const steps = [move('a', 'delivered', 2, 1), move('b', 'fitted', 1, 2), back('c'), back('d')];
     expect(shelf(...steps).onHand).toBe(2);
     expect(record(kept(steps), back('e')).kind).toBe('already');
@@ -64,7 +64,7 @@ describe('the shelf', () => {
 
   test('another place cannot take back this one', () => {
     const ledger = kept([move('b', 'delivered', 1)]);
-    const foreign: Move = { id: 'x', kind: 'taken back', moveId: 'b', at: instant(3), place: 'van' };
+    const foreign: Move = { id: 'x', kind: 'taken back', moveId: 'b', at: instant(3), shelf: 'van' };
     expect(record(ledger, foreign)).toEqual({ kind: 'refused', why: 'nothing to take back' });
   });
 
@@ -82,7 +82,7 @@ describe('the shelf', () => {
       kind: fc.constantFrom(...kinds),
       count: fc.integer({ min: 1, max: 5 }),
       at: fc.nat(20),
-      place: fc.constantFrom('shelf', 'van'),
+      shelf: fc.constantFrom('bar', 'van'),
       part: fc.constantFrom('seal-8', 'screen'),
     })
     .map((raw): Move => ({ ...raw, id: `m${raw.id}`, at: instant(raw.at) }));
@@ -95,12 +95,12 @@ describe('the shelf', () => {
         const once = kept(moves);
         expect(kept([...moves, ...moves])).toEqual(once);
         const shuffled = kept(moves.toReversed());
-        for (const [part, stock] of stockAt(once, 'shelf')) {
+        for (const [part, stock] of stockAt(once, 'bar')) {
           expect(stock.onHand).toBeGreaterThanOrEqual(0);
           expect(stock.onOrder).toBeGreaterThanOrEqual(0);
-          expect(stockOf(shuffled, 'shelf', part)).toEqual(stock);
-          const alone = once.filter((m) => m.kind !== 'taken back' && m.place === 'shelf' && m.part === part);
-          expect(stockOf(alone, 'shelf', part)).toEqual(stock);
+          expect(stockOf(shuffled, 'bar', part)).toEqual(stock);
+          const alone = once.filter((m) => m.kind !== 'taken back' && m.shelf === 'bar' && m.part === part);
+          expect(stockOf(alone, 'bar', part)).toEqual(stock);
         }
       }),
       { seed: 20264, numRuns: 500 },
