@@ -25,6 +25,8 @@ const up = async (db: Kysely<never>): Promise<void> => {
   await createTable(db, 'duty', duty);
   await createTable(db, 'reminder', 'id! cafe! place! due_at!t moment! date! state! missed!i created_at!t');
   await createTable(db, 'occurrence', occurrence);
+  await createTable(db, 'terminal_message', 'id! tag! place! only nonce! message! at!t');
+  await index(db, 'terminal_nonce', 'terminal_message (place, nonce)', { unique: true });
   await index(db, 'cafe_place', 'cafe (place)');
   await index(db, 'machine_cafe', 'machine (cafe)');
   await index(db, 'group_machine', 'machine_group (machine, number)', { unique: true });
