@@ -2,7 +2,7 @@ import type { Kysely } from 'kysely';
 import { createTable, index, type Migration } from '../schema.ts';
 
 const cafe = `id! name! town! zone! language! second_language state! hours exceptions! cleaning_before!i quiet rush space place bar_role
-  switch_off emergency gas_emergency poison_line breaker water_tap door address telephone country off_at_night currency money! step
+  switch_off emergency gas_emergency poison_line breaker water_tap door address telephone country off_at_night currency money! step pending asked
   loud_danger!f learn_together!f rev!i created_at!t removed_at.t`;
 const machine = 'id! cafe! name groups!i kind lever exhaust gas feed contract state! state_since.t state_by state_reason facts! created_at!t';
 const outbox = `id! key! cafe place! kind! data! priority!i silent!f notify! reply_to not_before!t not_after.t state! attempts!i claimed_at.t

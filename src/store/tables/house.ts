@@ -37,6 +37,10 @@ export type CafeRow = {
   money: string;
   /** Step the set-up stands at; null once done. */
   step: string | null;
+  /** What was read from the owner's words and waits for a yes, as JSON of `cafe/pending.ts`. */
+  pending: string | null;
+  /** How often each fact that was not known was asked about, as JSON: fact to count. */
+  asked: string | null;
   loud_danger: number;
   learn_together: number;
   rev: number;
