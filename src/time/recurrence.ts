@@ -130,51 +130,59 @@ const periodsOf = (rule: Rule, start: DayNumber): Periods => {
   }
 };
 
-const chosen = (rule: Rule, days: readonly DayNumber[]): readonly DayNumber[] =>
-  rule.bySetPos.length === 0
-    ? days
-    : days.filter((_, index) => counts(rule.bySetPos, index + 1, days.length));
-
 /** First day after the month of `day`, if the rule does not touch that month; else the day after. */
 const skipFrom = (rule: Rule, place: Place): DayNumber =>
   rule.byMonth.length === 0 || rule.byMonth.includes(place.month)
     ? place.dayNumber + 1
     : place.dayNumber + place.monthLength - place.day + 1;
 
-const daysIn = (rule: Rule, begin: DayNumber, end: DayNumber): readonly DayNumber[] => {
-  const days: DayNumber[] = [];
+function* fittingDays(rule: Rule, begin: DayNumber, end: DayNumber): Generator<DayNumber, void> {
   for (let day = begin; day < end; ) {
     const place = placeOf(day);
-    if (fits(rule, place)) days.push(day);
+    if (fits(rule, place)) yield day;
     day = skipFrom(rule, place);
   }
-  return chosen(rule, days);
+}
+
+/** BYSETPOS picks from the whole period, also from its days before the start. */
+const pickedDays = (rule: Rule, begin: DayNumber, end: DayNumber): readonly DayNumber[] => {
+  const days = [...fittingDays(rule, begin, end)];
+  return days.filter((_, index) => counts(rule.bySetPos, index + 1, days.length));
+};
+
+const daysOfPeriod = (
+  rule: Rule,
+  begin: DayNumber,
+  end: DayNumber,
+  from: DayNumber,
+): Iterable<DayNumber> =>
+  rule.bySetPos.length > 0
+    ? pickedDays(rule, begin, end).filter((day) => day >= from)
+    : fittingDays(rule, Math.max(begin, from), end);
+
+/** Periods from one to the next that the rule may touch; only days leap over whole months. */
+const stepOf = (rule: Rule, begin: DayNumber): number => {
+  const touched = rule.frequency === 'DAILY' ? skipFrom(rule, placeOf(begin)) - begin : 1;
+  return Math.ceil(touched / rule.interval) * rule.interval;
 };
 
 /** All days of the rule from `from` (included) on, in order, COUNT left aside. */
-function* daysFrom(
-  ruleAsWritten: Rule,
-  start: DayNumber,
-  from: DayNumber,
-): Generator<DayNumber, void, undefined> {
-  const rule = completed(ruleAsWritten, placeOf(start));
-  const last = rule.until === null ? LAST_DAY : toDay(rule.until);
+function* daysFrom(asWritten: Rule, start: DayNumber, from: DayNumber): Generator<DayNumber, void> {
+  const rule = completed(asWritten, placeOf(start));
   const { numberOf, beginOf } = periodsOf(rule, start);
-  const { interval } = rule;
+  const last = rule.until === null ? LAST_DAY : toDay(rule.until);
   const first = Math.max(start, from);
   let barren = first + SEARCH_DAYS;
-  let period = Math.ceil(numberOf(first) / interval) * interval;
+  let period = Math.ceil(numberOf(first) / rule.interval) * rule.interval;
   for (;;) {
     const begin = beginOf(period);
-    if (begin > last || begin > barren) return;
-    for (const day of daysIn(rule, begin, beginOf(period + 1))) {
+    if (begin > Math.min(last, barren)) return;
+    for (const day of daysOfPeriod(rule, begin, beginOf(period + 1), first)) {
       if (day > last) return;
-      if (day < first) continue;
       yield day;
       barren = day + SEARCH_DAYS;
     }
-    const next = rule.frequency === 'DAILY' ? skipFrom(rule, placeOf(begin)) - begin : 1;
-    period += Math.max(1, Math.ceil(next / interval)) * interval;
+    period += stepOf(rule, begin);
   }
 }
 

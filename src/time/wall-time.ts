@@ -7,7 +7,7 @@ import {
   toDay,
   weekdayOf,
 } from './local-date.ts';
-import { offsetAt } from './zone-offset.ts';
+import { clockChangeBefore, offsetAt } from './zone-offset.ts';
 
 /** What a wall clock shows, 'HH:MM', 00:00 to 23:59. Sorts as text. */
 export type LocalTime = string & { readonly __localTime: true };
@@ -61,6 +61,26 @@ export const instantOfDay = (day: DayNumber, minutes: number, zone: string): Ins
   const late = shown - after;
   return instant(offsetAt(zone, late) === after ? late : early);
 };
+
+/**
+ * As `instantOfDay`, but the moment stays on its date: where the skipped hour is the last of the
+ * day (23:30 would become 00:30), it is the last minute before the skip instead. So nothing that
+ * falls once a date can fall twice on the next. A date that a zone leaves out as a whole has no
+ * such minute and moves.
+ */
+export const instantOnDay = (day: DayNumber, minutes: number, zone: string): Instant => {
+  const moved = instantOfDay(day, minutes, zone);
+  const wanted = day + Math.floor(minutes / 1440);
+  if (dayAt(moved, zone).day === wanted) return moved;
+  const skip = clockChangeBefore(zone, moved);
+  const lastMinute = instant((skip ?? moved) - MINUTE);
+  return dayAt(lastMinute, zone).day === wanted ? lastMinute : moved;
+};
+
+/** Whether a zone has this date at all: Samoa went from 29 to 31 December 2011. */
+export const hasDay = (day: DayNumber, zone: string): boolean =>
+  offsetAt(zone, (day - 1) * DAY) === offsetAt(zone, (day + 2) * DAY) ||
+  dayAt(instantOfDay(day, 720, zone), zone).day === day;
 
 /** @see instantOfDay @throws RangeError if `zone` is no IANA zone. */
 export const instantOf = (date: LocalDate, time: LocalTime, zone: string): Instant =>

@@ -79,3 +79,9 @@ export const offsetAt = (zone: string, at: number): number => {
   }
   return steps[0]?.offset ?? 0;
 };
+
+/** When the clocks of a zone last changed in the two days before `at`, or null if they did not. */
+export const clockChangeBefore = (zone: string, at: number): number | null => {
+  const from = at - 2 * DAY;
+  return offsetAt(zone, from) === offsetAt(zone, at) ? null : changeBetween(zoneOf(zone), from, at);
+};
