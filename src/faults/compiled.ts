@@ -1,0 +1,165 @@
+import type { Cause, Fact, Job, Model, Question, Symptom } from './model.ts';
+
+/** A fact with its rows laid out for every cause of the symptom: `rows[(cause * parentStates + parentState) * states + state]`. */
+export type CompiledFact = {
+  readonly fact: Fact;
+  readonly states: number;
+  /** Index of the parent among the compiled facts, which always stands before its children; -1 without one. */
+  readonly parent: number;
+  readonly parentStates: number;
+  readonly rows: Float64Array;
+};
+
+export type CompiledQuestion = {
+  readonly question: Question;
+  readonly fact: number;
+  /** One array over the fact's states for each answer. */
+  readonly given: readonly Float64Array[];
+};
+
+/** A job with its chance to end each single cause, 0 for pairs and for what it cannot end. */
+export type CompiledJob = { readonly job: Job; readonly cures: Float64Array };
+
+/** A model narrowed to one symptom, with indices in place of ids. */
+export type Compiled = {
+  readonly model: Model;
+  readonly symptom: Symptom;
+  /** The symptom's causes in their order, then the parts of its pairs that it does not list, with weight 0. */
+  readonly causes: readonly Cause[];
+  readonly weights: Float64Array;
+  readonly causeIndex: ReadonlyMap<string, number>;
+  /** Indices of both parts for a pair, null for a single cause. */
+  readonly pairs: readonly (readonly [number, number] | null)[];
+  readonly facts: readonly CompiledFact[];
+  readonly factIndex: ReadonlyMap<string, number>;
+  /** All questions of the model: a reading taken under another symptom counts here too. */
+  readonly questions: readonly CompiledQuestion[];
+  readonly questionIndex: ReadonlyMap<string, number>;
+  /** Questions that may be asked about this symptom, in its order. */
+  readonly askable: readonly number[];
+  /** All jobs of the model that can end some cause here. */
+  readonly jobs: readonly CompiledJob[];
+  readonly jobIndex: ReadonlyMap<string, number>;
+};
+
+export const indexed = (ids: readonly { readonly id: string }[]): ReadonlyMap<string, number> =>
+  new Map(ids.map((it, index) => [it.id, index]));
+
+/** The item at an index that the caller knows to be there. */
+export const at = <T>(items: ArrayLike<T>, index: number): T => {
+  const item = items[index];
+  if (item === undefined) throw new RangeError(`nothing at index ${index}`);
+  return item;
+};
+
+const found = <T>(map: ReadonlyMap<string, T>, id: string, what: string): T => {
+  const item = map.get(id);
+  if (item === undefined) throw new RangeError(`no ${what} ${id} in the model`);
+  return item;
+};
+
+const caused = (model: Model, symptom: Symptom): readonly Cause[] => {
+  const all = new Map(model.causes.map((cause) => [cause.id, cause]));
+  const listed = symptom.causes.map((entry) => found(all, entry.cause, 'cause'));
+  const ids = new Set(listed.map((cause) => cause.id));
+  const parts = [...new Set(listed.flatMap((cause) => cause.parts))].filter((id) => !ids.has(id));
+  return [...listed, ...parts.map((id) => found(all, id, 'cause'))];
+};
+
+type Rows = readonly (readonly number[])[];
+
+const flat = (fact: Fact): Rows => fact.usual.map((row) => row.map(() => 1 / row.length));
+
+/** Idle only if both leave it idle; the other states share the rest as their own rows do. */
+const bothAct = (a: readonly number[], b: readonly number[], idle: number): readonly number[] => {
+  const rest = 1 - at(a, idle) * at(b, idle);
+  const acts = a.map((x, s) => (s === idle ? 0 : x + at(b, s)));
+  const sum = acts.reduce((x, y) => x + y, 0);
+  return acts.map((x, s) => (s === idle ? 1 - rest : sum === 0 ? 0 : (rest * x) / sum));
+};
+
+const mean = (a: readonly number[], b: readonly number[]): readonly number[] => a.map((x, s) => (x + at(b, s)) / 2);
+
+/** The rows of a fact under a cause: its own, those of a pair's parts joined, flat for "something else", or the usual ones. */
+export const rowsOf = (fact: Fact, cause: Cause): Rows => {
+  const own = fact.byCause[cause.id];
+  if (own !== undefined) return own;
+  if (cause.other) return flat(fact);
+  const [first, second] = cause.parts;
+  if (first === undefined || second === undefined) return fact.usual;
+  const a = fact.byCause[first] ?? fact.usual;
+  const b = fact.byCause[second] ?? fact.usual;
+  const { idle } = fact;
+  return a.map((row, p) => (idle === null ? mean(row, at(b, p)) : bothAct(row, at(b, p), idle)));
+};
+
+const parentsFirst = (facts: readonly Fact[]): readonly Fact[] => {
+  const all = new Map(facts.map((fact) => [fact.id, fact]));
+  const sorted = new Map<string, Fact>();
+  const add = (fact: Fact, below: number): void => {
+    if (below > facts.length) throw new RangeError(`facts stand in a circle at ${fact.id}`);
+    if (fact.parent !== null) add(found(all, fact.parent, 'fact'), below + 1);
+    sorted.set(fact.id, fact);
+  };
+  for (const fact of facts) add(fact, 0);
+  return [...sorted.values()];
+};
+
+const compileFact = (fact: Fact, causes: readonly Cause[], facts: readonly Fact[]): CompiledFact => {
+  const parent = facts.findIndex((other) => other.id === fact.parent);
+  const parentStates = parent < 0 ? 1 : at(facts, parent).states.length;
+  const rows = Float64Array.from(causes.flatMap((cause) => rowsOf(fact, cause).flat()));
+  const size = causes.length * parentStates * fact.states.length;
+  if (rows.length !== size) throw new RangeError(`fact ${fact.id} has ${rows.length} chances instead of ${size}`);
+  return { fact, states: fact.states.length, parent, parentStates, rows };
+};
+
+const compileJobs = (model: Model, causes: readonly Cause[]): readonly CompiledJob[] =>
+  model.jobs
+    .map((job) => ({ job, cures: Float64Array.from(causes, (cause) => job.cures[cause.id] ?? 0) }))
+    .filter(({ cures }) => cures.some((chance) => chance > 0));
+
+const build = (model: Model, symptom: Symptom): Compiled => {
+  const causes = caused(model, symptom);
+  const causeIndex = indexed(causes);
+  const sorted = parentsFirst(model.facts);
+  const factIndex = indexed(sorted);
+  const questionIndex = indexed(model.questions);
+  const jobs = compileJobs(model, causes);
+  return {
+    model,
+    symptom,
+    causes,
+    causeIndex,
+    weights: Float64Array.from(causes, (_, c) => symptom.causes[c]?.weight ?? 0),
+    pairs: causes.map(({ parts: [a, b] }) =>
+      a === undefined || b === undefined ? null : [found(causeIndex, a, 'cause'), found(causeIndex, b, 'cause')],
+    ),
+    facts: sorted.map((fact) => compileFact(fact, causes, sorted)),
+    factIndex,
+    questions: model.questions.map((question) => ({
+      question,
+      fact: found(factIndex, question.fact, 'fact'),
+      given: question.answers.map((answer) => Float64Array.from(answer.given)),
+    })),
+    questionIndex,
+    askable: symptom.questions.map((id) => found(questionIndex, id, 'question')),
+    jobs,
+    jobIndex: indexed(jobs.map(({ job }) => job)),
+  };
+};
+
+const kept = new WeakMap<Model, Map<string, Compiled>>();
+
+/** Narrows a model to one symptom. Kept as long as the model object lives: a model is never changed in place. */
+export const compile = (model: Model, symptomId: string): Compiled => {
+  const ofModel = kept.get(model) ?? new Map<string, Compiled>();
+  kept.set(model, ofModel);
+  const known = ofModel.get(symptomId);
+  if (known !== undefined) return known;
+  const symptom = model.symptoms.find(({ id }) => id === symptomId);
+  if (symptom === undefined) throw new RangeError(`no symptom ${symptomId} in the model`);
+  const fresh = build(model, symptom);
+  ofModel.set(symptomId, fresh);
+  return fresh;
+};

@@ -1,0 +1,177 @@
+import { believe, chances } from './belief.ts';
+import type { Bench } from './bench.ts';
+import { bench } from './bench.ts';
+import { at } from './compiled.ts';
+import type { Case, Model, Money, Situation } from './model.ts';
+import type { Misfit } from './misfit.ts';
+import { misfit } from './misfit.ts';
+import type { NextQuestion } from './next-question.ts';
+import { nextQuestion } from './next-question.ts';
+import { stepCures } from './options.ts';
+import type { Option, Plan, Step } from './plan.ts';
+import type { Meanwhile, OutcomeKind } from './programme.ts';
+import { MEANWHILE } from './programme.ts';
+import type { Caution } from './safety.ts';
+import type { NeededMoney } from './waiting.ts';
+import { missingMoney, reckonedMoney } from './waiting.ts';
+
+export type VerdictKind = 'nothing-wrong' | 'bar-job' | 'leave-group-out' | 'book' | 'other-trade' | 'stop';
+
+/** One way to go on, as people choose between them. */
+export type Choice = {
+  readonly kind: VerdictKind;
+  /** Expected cost, in the café's money if `money.known`, else in assumed units that must not be shown. */
+  readonly cost: number;
+  /** Until the next step or the visit. */
+  readonly meanwhile: Meanwhile;
+  readonly steps: readonly Step[];
+  /** What follows when every step fails, or at once without steps. */
+  readonly ending: OutcomeKind;
+  readonly bookedFirst: boolean;
+  /** Chance that the first step ends it; 0 without steps. */
+  readonly cures: number;
+};
+
+/** A reading that speaks for the likeliest cause: `weight` is the log of how far it moved that cause's odds. */
+export type Reason = { readonly reading: number; readonly weight: number };
+
+/** The call fee at which the verdict becomes another one. */
+export type TurningPoint = { readonly fee: number; readonly kind: VerdictKind };
+
+export type Verdict = {
+  readonly kind: VerdictKind;
+  readonly choice: Choice;
+  /** The best choice of each kind, cheapest first. */
+  readonly options: readonly Choice[];
+  /** Causes by chance, the likeliest first; chances sum to 1. */
+  readonly likely: readonly { readonly cause: string; readonly chance: number }[];
+  /** Indices into the case's readings. */
+  readonly reasons: readonly Reason[];
+  readonly turning: TurningPoint | null;
+  readonly caution: Caution;
+  /** Danger questions nobody could answer: no hands-on job is offered while there is one. */
+  readonly open: readonly string[];
+  readonly money: { readonly known: boolean; readonly missing: readonly NeededMoney[] };
+  readonly misfit: Misfit;
+};
+
+const kindOf = (option: Option, stopped: boolean): VerdictKind => {
+  if (stopped) return 'stop';
+  const [step] = option.steps;
+  if (option.bookedFirst || step === undefined) return option.end.kind;
+  return step.meanwhile === 'group-out' && step.slot !== null ? 'leave-group-out' : 'bar-job';
+};
+
+const meanwhileOf = (option: Option): Meanwhile => option.steps[0]?.meanwhile ?? option.end.meanwhile;
+
+const choiceOf = (bench: Bench, option: Option, stopped: boolean): Choice => {
+  const step = option.steps[0];
+  const jobs = bench.jobs.filter(({ job }) => step?.jobs.includes(job.id) === true);
+  return {
+    kind: kindOf(option, stopped),
+    cost: option.cost,
+    meanwhile: meanwhileOf(option),
+    steps: option.steps,
+    ending: option.end.kind,
+    bookedFirst: option.bookedFirst,
+    cures: stepCures(bench.compiled, jobs, bench.chance),
+  };
+};
+
+const bestOfEachKind = (choices: readonly Choice[]): readonly Choice[] =>
+  choices.filter((choice, i) => choices.findIndex(({ kind }) => kind === choice.kind) === i);
+
+const isStopped = (caution: Caution): boolean => caution.level >= 2;
+
+const choicesOf = (bench: Bench, plan: Plan): readonly Choice[] =>
+  bestOfEachKind(plan.options.map((option) => choiceOf(bench, option, isStopped(bench.caution))));
+
+const planOf = (bench: Bench): Plan => bench.solver.plan(bench.chance, bench.limits);
+
+const kindAt = (model: Model, situation: Situation, aCase: Case, money: Money): VerdictKind => {
+  const at_fee = bench(model, { ...situation, money }, aCase);
+  return kindOf(planOf(at_fee).best, isStopped(at_fee.caution));
+};
+
+/** Fees up to this many times the café's own are looked at. */
+const FURTHEST = 50;
+const HALVINGS = 24;
+
+/** Halves the stretch between two fees with different verdicts until it is a coin's width. */
+const turnBetween = (kind: (fee: number) => VerdictKind, same: number, other: number): TurningPoint => {
+  let [near, far] = [same, other];
+  const own = kind(same);
+  for (let i = 0; i < HALVINGS; i += 1) {
+    const middle = (near + far) / 2;
+    if (kind(middle) === own) near = middle;
+    else far = middle;
+  }
+  return { fee: far, kind: kind(far) };
+};
+
+/** The nearest fee, below or above the café's own, at which the whole programme comes out differently. */
+export const turningPoint = (model: Model, situation: Situation, aCase: Case): TurningPoint | null => {
+  const { callFee } = reckonedMoney(situation.money);
+  const kind = (fee: number): VerdictKind => kindAt(model, situation, aCase, { ...situation.money, callFee: fee });
+  const own = kind(callFee);
+  if (own === 'stop') return null;
+  const turns = [0, callFee * FURTHEST].filter((fee) => kind(fee) !== own).map((fee) => turnBetween(kind, callFee, fee));
+  const distance = ({ fee }: TurningPoint): number => Math.abs(Math.log(Math.max(fee, 1e-9) / callFee));
+  turns.sort((a, b) => distance(a) - distance(b));
+  return turns[0] ?? null;
+};
+
+const odds = (chance: number): number => chance / Math.max(1 - chance, 1e-12);
+
+/** Each reading's weight is how far the likeliest cause's odds fall when it is left out. */
+const reasonsFor = (model: Model, aCase: Case, laid: Bench): readonly Reason[] => {
+  const top = laid.chance.indexOf(Math.max(...laid.chance));
+  const reasons = aCase.readings.flatMap((reading, index) => {
+    if (reading.kind === 'unsure') return [];
+    const rest = { ...aCase, readings: aCase.readings.filter((_, i) => i !== index) };
+    const without = chances(believe(laid.compiled, rest));
+    const weight = Math.log(odds(at(laid.chance, top)) / Math.max(odds(at(without, top)), 1e-12));
+    return weight > 0 ? [{ reading: index, weight }] : [];
+  });
+  return reasons.sort((a, b) => b.weight - a.weight);
+};
+
+const likelyOf = ({ compiled, chance }: Bench): Verdict['likely'] =>
+  compiled.causes
+    .map(({ id }, c) => ({ cause: id, chance: at(chance, c) }))
+    .filter((entry) => entry.chance > 0)
+    .sort((a, b) => b.chance - a.chance);
+
+/** What to do with what is known now. */
+export const verdict = (model: Model, situation: Situation, aCase: Case): Verdict => {
+  const laid = bench(model, situation, aCase);
+  const options = choicesOf(laid, planOf(laid));
+  const choice = at(options, 0);
+  const missing = missingMoney(situation.money);
+  return {
+    kind: choice.kind,
+    choice,
+    options,
+    likely: likelyOf(laid),
+    reasons: reasonsFor(model, aCase, laid),
+    turning: turningPoint(model, situation, aCase),
+    caution: laid.caution,
+    open: laid.open.map((q) => at(laid.compiled.questions, q).question.id),
+    money: { known: missing.length === 0, missing },
+    misfit: misfit(laid.compiled, aCase, laid.chance),
+  };
+};
+
+/** The next thing in a case: one more question, or the verdict. */
+export type Next =
+  | ({ readonly kind: 'ask' } & NextQuestion)
+  | { readonly kind: 'decide'; readonly verdict: Verdict };
+
+export const next = (model: Model, situation: Situation, aCase: Case): Next => {
+  const question = nextQuestion(bench(model, situation, aCase));
+  if (question !== null) return { kind: 'ask', ...question };
+  return { kind: 'decide', verdict: verdict(model, situation, aCase) };
+};
+
+/** The level of caution in words. */
+export const cautionNow = ({ level }: Caution): Meanwhile => MEANWHILE[level];
