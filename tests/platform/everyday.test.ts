@@ -26,7 +26,8 @@ async function cafe(options: Parameters<typeof connect>[1] = {}) {
 }
 const button = (id: string, label: string): ActionRowBuilder<ButtonBuilder> =>
   new ActionRowBuilder<ButtonBuilder>().addComponents(new ButtonBuilder().setCustomId(id).setLabel(label).setStyle(ButtonStyle.Primary));
-const onInteraction = (client: Client, take: (interaction: Interaction) => Promise<unknown>): void => void client.on(Events.InteractionCreate, take);
+const onInteraction = (client: Client, take: (interaction: Interaction) => Promise<unknown>): void => 
+  void client.on(Events.InteractionCreate, (interaction) => void take(interaction).catch((error: unknown) => client.emit(Events.Error, error as Error)));
 
 test(`login, send, edit, history, files, delete pass without complaint ${schema}`, async () => {
   const { double, text, bar, place } = await cafe();

@@ -1,4 +1,4 @@
-import { list, optional, text, within, type Part } from './check-components.ts';
+import { key, list, optional, text, within, type Part } from './check-components.ts';
 import { refuseForm, type FormError } from './refusal.ts';
 
 /** Name of a slash command and of an option, from the platform's page on application commands. */
@@ -66,7 +66,7 @@ function checkOne(path: string, command: Part): FormError[] {
 
 /** Refuses a set of commands that the platform would not register. */
 export function checkCommands(commands: readonly Part[]): void {
-  const keys = commands.map((command) => `${String(command['type'] ?? 1)} ${text(command['name'])}`);
+  const keys = commands.map((command) => `${key(command['type'] ?? 1)} ${text(command['name'])}`);
   const crowded = [1, 2, 3].filter((type) => commands.filter((c) => (c['type'] ?? 1) === type).length > (CAPS[type] ?? 0));
   refuseForm([
     ...crowded.map((type) => ({ path: 'commands', message: `Maximum number of application commands of type ${type} reached` })),

@@ -12,6 +12,8 @@ export const V2 = 1 << 15;
 
 export const list = (value: unknown): readonly Part[] => (Array.isArray(value) ? (value as readonly Part[]) : []);
 export const text = (value: unknown): string => (typeof value === 'string' ? value : '');
+/** An id, a type, a value: what the wire may write as text or as a number. */
+export const key = (value: unknown): string => (typeof value === 'string' || typeof value === 'number' ? `${value}` : '');
 
 /** Length is counted in UTF-16 units: what passes this passes any other way of counting. */
 export function within(path: string, value: unknown, least: number, most: number): FormError[] {

@@ -1,5 +1,4 @@
-import { PermissionsBitField } from 'discord.js';
-import { list, text, type Part } from './check-components.ts';
+import { key, list, text, type Part } from './check-components.ts';
 import type { FileGiven } from './form-filling.ts';
 import { has } from './permissions.ts';
 import type { Wire } from './wire-places.ts';
@@ -13,7 +12,7 @@ function mayGive(world: World, channel: Channel, byId: string, command: Command)
   const needed = command['default_member_permissions'];
   const here = channel.guildId === undefined ? 1 : 0;
   if (Array.isArray(contexts) && !contexts.includes(here)) return false;
-  return needed === null || needed === undefined || here === 1 || has(world, channel, byId, new PermissionsBitField(String(needed) as `${bigint}`).bitfield);
+  return needed === null || needed === undefined || here === 1 || has(world, channel, byId, BigInt(key(needed)));
 }
 
 /** A command as `byId` finds it in the list; an error when it is not there to be given. */

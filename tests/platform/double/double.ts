@@ -6,7 +6,7 @@ import { openGateway, type Gateway } from './gateway.ts';
 import { serve, type Asked as Request, type Desk } from './http.ts';
 import type { Inside, Problem } from './inside.ts';
 import { newInteractions } from './interactions.ts';
-import { newJournal, type Journal } from './journal.ts';
+import { newJournal, type Entry, type Journal } from './journal.ts';
 import { newPacer, type Pace } from './pace.ts';
 import type { Person } from './person.ts';
 import { newPerson, newPlace, type Place } from './places.ts';
@@ -53,6 +53,11 @@ export type Double = {
   readonly sent: (route: RouteName) => readonly Request[];
   /** 401, 403 and 429 answers: 10,000 of them in ten minutes shut a bot out. */
   readonly invalidRequests: () => number;
+  /** The first message of the bot in that place since `mark` on which `fits` takes; waits for it. */
+  readonly written: (where: { readonly id: string }, mark: number, fits?: (message: Message) => boolean) => Promise<Message>;
+  /** Connections are refused, requests too, until `back`. */
+  readonly away: () => void;
+  readonly back: () => void;
   readonly revokeToken: () => void;
   readonly close: () => Promise<void>;
 };
@@ -101,6 +106,13 @@ export async function openDouble(options: DoubleOptions = {}): Promise<Double> {
     now: (message) => messageById(world, message.channelId, message.id) ?? fail(message),
     sent: (route) => desk.requests.filter((request) => request.route === route),
     invalidRequests: () => desk.requests.filter(({ status }) => status === 401 || status === 403 || status === 429).length,
+    written: async (where, mark, fits = () => true) => {
+      const ours = (entry: Entry): entry is Entry & { kind: 'message created' } =>
+        entry.kind === 'message created' && entry.message.channelId === where.id && entry.message.authorId === world.bot.userId && fits(entry.message);
+      return (await journal.until(mark, 'a message of the bot', ours)).message;
+    },
+    away: gateway.away,
+    back: gateway.back,
     revokeToken: () => {
       world.bot.token = `${token} no more`;
       gateway.drop(4004);

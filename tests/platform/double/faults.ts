@@ -1,9 +1,9 @@
 import type { RouteName } from './route-table.ts';
 
-/** What goes wrong on the way. Only `lose answer` happens after the work was done. */
+/** What goes wrong on the way. Only `lose answer` and `hold answer` happen after the work was done. */
 export type Fault =
-  | { readonly kind: 'lose answer'; readonly by: 'reset' | 'close' | '502' }
-  | { readonly kind: 'reset' | 'close' | 'silence' | 'hold' }
+  | { readonly kind: 'lose answer'; readonly by: 'reset' | 'close' | '502' | 'silence' }
+  | { readonly kind: 'reset' | 'close' | 'silence' | 'hold' | 'hold answer' }
   | { readonly kind: 'delay'; readonly ms: number }
   | { readonly kind: 'refuse'; readonly status: number; readonly code?: number; readonly message?: string }
   | { readonly kind: 'too many'; readonly retryAfter: number; readonly scope?: 'user' | 'global' | 'shared' };

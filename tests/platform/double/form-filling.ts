@@ -15,7 +15,7 @@ const stop = (label: string, why: string): never => {
 };
 
 function words(part: Part, label: string, given: unknown): Wire {
-  const value = given === undefined ? text(part['value']) : String(given);
+  const value = given === undefined ? text(part['value']) : text(given);
   if (value === '' && wanted(part)) stop(label, 'is empty');
   if (value.length > Number(part['max_length'] ?? 4000)) stop(label, 'is too long');
   if (value !== '' && value.length < Number(part['min_length'] ?? 0)) stop(label, 'is too short');

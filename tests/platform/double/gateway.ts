@@ -13,14 +13,14 @@ export type Gateway = {
   /** Sends an event to every session that asked for it; a session without a socket keeps it for its resume. */
   readonly dispatch: (t: string, d: Wire, needs: number) => void;
   readonly sessions: Map<string, Session>;
-  /** The n-th next event named `t` arrives `times` times: 0 loses it, 2 doubles it. */
+  /** The next event named `t` arrives `times` times: 0 loses it, 2 doubles it. */
   readonly repeatNext: (t: string, times: number) => void;
   /** Closes the bot's connections with `code`; without one the line just breaks. */
   readonly drop: (code?: number) => void;
   readonly askToReconnect: () => void;
   /** Ends the session; `resumable` leaves it in place. */
   readonly invalidate: (resumable?: boolean) => void;
-  /** Stays connected, answers nothing and passes nothing on. */
+  /** The present connections stay open, but nothing is answered and nothing passed on. */
   readonly deafen: () => void;
   /** Refuses connections until `back`. */
   readonly away: () => void;
@@ -39,11 +39,14 @@ export function openGateway(server: Server, world: World, journal: Journal, beat
   const sessions = new Map<string, Session>();
   const identifies: number[] = [];
   const repeats = new Map<string, number>();
-  let deaf = false;
+  const deaf = new WeakSet<WebSocket>();
   let gone = false;
 
   server.on('upgrade', (request, socket, head) => {
-    if (gone) return void socket.destroy();
+    if (gone) {
+      socket.destroy();
+      return;
+    }
     sockets.handleUpgrade(request, socket, head, (ws) => welcome(ws));
   });
 
@@ -52,7 +55,7 @@ export function openGateway(server: Server, world: World, journal: Journal, beat
     let session: Session | undefined;
     ws.on('message', (data: Buffer) => {
       const told = JSON.parse(data.toString('utf8')) as Told;
-      if (told.op === 1 && !deaf) beat(ws, session);
+      if (told.op === 1 && !deaf.has(ws)) beat(ws, session);
       if (told.op === 2) session = identify(ws, told.d as IdentifyData);
       if (told.op === 6) session = resume(ws, told.d as ResumeData);
     });
@@ -66,8 +69,8 @@ export function openGateway(server: Server, world: World, journal: Journal, beat
 
   function identify(ws: WebSocket, d: IdentifyData): Session | undefined {
     identifies.push(world.clock.now());
-    if (d.token !== world.bot.token) return void ws.close(4004, 'Authentication failed.');
-    if (!allowed(world, d.intents)) return void ws.close(4014, 'Disallowed intent(s).');
+    if (d.token !== world.bot.token) return refuse(ws, 4004);
+    if (!allowed(world, d.intents)) return refuse(ws, 4014);
     const session: Session = { id: `session-${world.newId()}`, intents: d.intents, sent: [], seq: 0, socket: ws, goneAt: undefined };
     sessions.set(session.id, session);
     deliver(session, 'READY', readyWire(world, session.id));
@@ -79,10 +82,11 @@ export function openGateway(server: Server, world: World, journal: Journal, beat
   function resume(ws: WebSocket, d: ResumeData): Session | undefined {
     const session = sessions.get(d.session_id);
     const late = session?.goneAt !== undefined && world.clock.now() - session.goneAt > KEPT_MS;
-    if (d.token !== world.bot.token) return void ws.close(4004, 'Authentication failed.');
+    if (d.token !== world.bot.token) return refuse(ws, 4004);
     if (!session || late) {
       sessions.delete(d.session_id);
-      return void frame(ws, { op: 9, d: false });
+      frame(ws, { op: 9, d: false });
+      return undefined;
     }
     session.socket = ws;
     session.goneAt = undefined;
@@ -102,7 +106,7 @@ export function openGateway(server: Server, world: World, journal: Journal, beat
 
   function deliver(session: Session, t: string, d: unknown, times = 1): void {
     const event = record(session, t, d);
-    for (let i = 0; i < times; i += 1) if (session.socket && !deaf) frame(session.socket, { op: 0, ...event });
+    for (let i = 0; i < times; i += 1) if (session.socket && !deaf.has(session.socket)) frame(session.socket, { op: 0, ...event });
   }
 
   const connected = (): Session[] => [...sessions.values()].filter((session) => session.socket);
@@ -122,14 +126,13 @@ export function openGateway(server: Server, world: World, journal: Journal, beat
         if (!resumable) sessions.delete(session.id);
         if (session.socket) frame(session.socket, { op: 9, d: resumable });
       }),
-    deafen: () => void (deaf = true),
+    deafen: () => connected().forEach(({ socket }) => socket && deaf.add(socket)),
     away: () => {
       gone = true;
       connected().forEach(({ socket }) => socket?.terminate());
     },
     back: () => {
       gone = false;
-      deaf = false;
     },
     isAway: () => gone,
     heard: async () => {
@@ -153,6 +156,10 @@ function allowed(world: World, intents: number): boolean {
   const { messageContent, members, presences } = world.bot.granted;
   const asked = (bit: number): boolean => (intents & bit) !== 0;
   return (messageContent || !asked(INTENT.content)) && (members || !asked(INTENT.members)) && (presences || !asked(INTENT.presences));
+}
+
+function refuse(ws: WebSocket, code: 4004 | 4014): undefined {
+  ws.close(code, code === 4004 ? 'Authentication failed.' : 'Disallowed intent(s).');
 }
 
 const readyWire = (world: World, sessionId: string): Wire => ({

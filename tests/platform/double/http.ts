@@ -22,7 +22,10 @@ export type Desk = {
 const FAULTY: ReadonlySet<number> = new Set([30010, 40005, 40060, 50005, 50006, 50027, 50035, 10015, 10062]);
 
 const send = (res: ServerResponse, status: number, body: unknown, headers: Readonly<Record<string, string>> = {}): void => {
-  if (body === undefined) return void res.writeHead(status, headers).end();
+  if (body === undefined) {
+    res.writeHead(status, headers).end();
+    return;
+  }
   res.writeHead(status, { 'content-type': 'application/json', ...headers }).end(JSON.stringify(body));
 };
 
@@ -64,15 +67,17 @@ async function suffer(planted: Planted | undefined, req: IncomingMessage, res: S
       return true;
     }
     case 'lose answer':
+    case 'hold answer':
     case undefined:
       return false;
   }
 }
 
-function lose(by: 'reset' | 'close' | '502', req: IncomingMessage, res: ServerResponse): void {
+function lose(by: 'reset' | 'close' | '502' | 'silence', req: IncomingMessage, res: ServerResponse): void {
+  if (by === 'silence') return;
   if (by === '502') return send(res, 502, { message: '502: Bad Gateway', code: 0 });
-  if (by === 'close') return void req.socket.destroy();
-  req.socket.resetAndDestroy();
+  if (by === 'close') req.socket.destroy();
+  else req.socket.resetAndDestroy();
 }
 
 function judged(desk: Desk, route: Route, req: IncomingMessage, params: Record<string, string>, query: URLSearchParams, taken: Taken): { status: number; body?: unknown } {
@@ -104,7 +109,10 @@ function slowDown(desk: Desk, route: Route, params: Record<string, string>): Ver
 export async function serve(desk: Desk, req: IncomingMessage, res: ServerResponse): Promise<void> {
   const { inside } = desk;
   const url = new URL(req.url ?? '/', 'http://double');
-  if (inside.gateway.isAway()) return void req.socket.destroy();
+  if (inside.gateway.isAway()) {
+    req.socket.destroy();
+    return;
+  }
   if (url.pathname.startsWith('/attachments/')) return sendFile(desk, url.pathname, res);
   const path = url.pathname.replace(/^\/api\/v10/, '').replaceAll('%40', '@');
   const found = desk.match(req.method ?? '', path);
@@ -128,6 +136,7 @@ export async function serve(desk: Desk, req: IncomingMessage, res: ServerRespons
     lose(planted.fault.by, req, res);
     return finish(desk, asked, 'lost');
   }
+  if (planted?.fault.kind === 'hold answer') await planted.released;
   send(res, reply.status, reply.body, verdict.headers);
   finish(desk, asked, reply.status);
 }

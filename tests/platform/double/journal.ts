@@ -63,7 +63,7 @@ export function newJournal(patience = PATIENCE): Journal {
   const note = (happening: Happening): void => {
     const entry: Entry = { ...happening, n: entries.length };
     entries.push(entry);
-    for (const look of [...waiting]) look(entry);
+    for (const look of waiting) look(entry);
   };
   return { entries, mark: () => entries.length, note, until };
 }

@@ -1,4 +1,5 @@
 import type { APIMessageTopLevelComponent } from 'discord.js';
+import { walk, type Part } from './check-components.ts';
 import { INTENT } from './gateway.ts';
 import type { Inside } from './inside.ts';
 import { has, may } from './permissions.ts';
@@ -32,12 +33,17 @@ const REACTION_NEEDS = [INTENT.guildReactions, INTENT.directReactions] as const;
 
 /** Components carry a number each; the platform gives one where the sender left it out. */
 export function numbered(parts: readonly unknown[]): APIMessageTopLevelComponent[] {
+  const given = new Set(walk(parts as readonly Part[]).map(([, part]) => part['id']));
   let next = 0;
+  const free = (): number => {
+    do next += 1;
+    while (given.has(next));
+    return next;
+  };
   return JSON.parse(JSON.stringify(parts), (_key, value: unknown) => {
     if (typeof value !== 'object' || value === null || typeof (value as Wire)['type'] !== 'number') return value;
     const part = value as Wire;
-    next += 1;
-    return typeof part['id'] === 'number' && part['id'] > 0 ? part : { ...part, id: next };
+    return typeof part['id'] === 'number' && part['id'] > 0 ? part : { ...part, id: free() };
   }) as APIMessageTopLevelComponent[];
 }
 

@@ -1,5 +1,4 @@
 import { asked, type Asked } from './asked.ts';
-import { SELECTS } from './check-components.ts';
 import { findCommand, giveCommand, type Options } from './command-giving.ts';
 import { chosenValues, fillForm, type Answers, type FileGiven } from './form-filling.ts';
 import type { Inside } from './inside.ts';
@@ -9,9 +8,10 @@ import { namedIn } from './mentions.ts';
 import { addMessage, changeMessage, removeMessage, setReaction } from './messages.ts';
 import { has, may } from './permissions.ts';
 import { buttonNamed, selectNamed } from './seen.ts';
-import { directChannel, messageById, userNamed, type Attachment, type Channel, type Message, type User } from './world.ts';
+import { directChannel, messageById, messagesOf, userNamed, type Attachment, type Channel, type Message, type User } from './world.ts';
 import type { Part } from './check-components.ts';
 
+const SILENT = 1 << 12;
 export type Where = Pick<Channel, 'id'>;
 export type SayOptions = { readonly replyTo?: Message; readonly ping?: boolean; readonly files?: readonly FileGiven[] };
 export type Said = {
@@ -26,6 +26,10 @@ export type Person = {
   readonly name: string;
   readonly user: User;
   readonly direct: () => Channel;
+  /** What stands on this person's screen there, oldest first, private answers included. */
+  readonly screen: (where: Where) => readonly Message[];
+  /** The bot's messages for which this person's telephone rang, oldest first. */
+  readonly rang: () => readonly Message[];
   readonly say: (where: Where, text: string, options?: SayOptions) => Said;
   readonly edit: (message: Message, text: string) => Message;
   readonly erase: (message: Message) => void;
@@ -65,6 +69,7 @@ export function person(inside: Inside, user: User): Person {
   };
   const touch = (message: Message, part: Part, values?: readonly string[]): Asked => {
     const channel = place({ id: message.channelId });
+    if (channel.thread?.archived) throw new Error(`nothing can be pressed in ${channel.name}: it is archived`);
     const entity = values !== undefined && part['type'] !== 3;
     const resolved = entity ? { resolved: resolvedWire(world, channel, user.id, { ids: values, files: [], messages: [] }) } : {};
     const data = { id: part['id'], custom_id: part['custom_id'], component_type: part['type'], ...(values === undefined ? {} : { values, ...resolved }) };
@@ -82,6 +87,8 @@ export function person(inside: Inside, user: User): Person {
   return {
     id: user.id, name: user.name, user, say,
     direct: () => directChannel(world, user.id),
+    screen: (where) => [...messagesOf(world, place(where).id).values()].filter((message) => message.onlyFor === undefined || message.onlyFor === user.id),
+    rang: () => journal.entries.flatMap((entry) => (entry.kind === 'message created' && rings(inside, user, entry.message) ? [entry.message] : [])),
     edit: (message, text) => changeMessage(inside, place({ id: message.channelId }), { ...now(message), content: text, editedAt: world.clock.now() }),
     erase: (message) => removeMessage(inside, place({ id: message.channelId }), now(message)),
     react: (message, emoji) => setReaction(inside, place({ id: message.channelId }), now(message), user.id, emoji, true),
@@ -90,7 +97,7 @@ export function person(inside: Inside, user: User): Person {
     pick: (message, values, options = {}) => {
       const part = selectNamed(options.old ? message : now(message), options.which);
       if (values.length < Number(part['min_values'] ?? 1) || values.length > Number(part['max_values'] ?? 1)) throw new Error(`that select does not take ${values.length}`);
-      return touch(message, part, part['type'] === 3 && SELECTS.includes(3) ? chosenValues(part, values) : values);
+      return touch(message, part, part['type'] === 3 ? chosenValues(part, values) : values);
     },
     submit: (form, answers) => {
       if (form.byId !== user.id) throw new Error(`that form is not on ${user.name}'s screen`);
@@ -117,6 +124,16 @@ export function person(inside: Inside, user: User): Person {
       return start('command', channel, { id: command.id, name, type: 3, target_id: message.id, resolved });
     },
   };
+}
+
+/** Direct messages ring, and pings by name, by role or to everybody; a silent message never does. */
+function rings(inside: Inside, user: User, message: Message): boolean {
+  const { world } = inside;
+  if (message.authorId !== world.bot.userId || (message.flags & SILENT) !== 0) return false;
+  if (world.channels.get(message.channelId)?.recipientId === user.id) return true;
+  const mine = message.guildId === undefined ? undefined : world.guilds.get(message.guildId)?.members.get(user.id);
+  if (!mine) return false;
+  return message.pinged.everyone || message.pinged.users.includes(user.id) || message.pinged.roles.some((id) => mine.roles.includes(id));
 }
 
 function spoken(inside: Inside, channel: Channel, user: User, text: string, options: SayOptions, keep: (file: FileGiven) => Attachment): Message {

@@ -13,7 +13,7 @@ export type Place = {
   readonly channel: (name: string) => Channel;
   readonly role: (name: string, options?: { readonly permissions?: bigint; readonly mentionable?: boolean }) => Role;
   /** A new person who is a member. */
-  readonly person: (name: string, roles?: readonly Role[]) => Person;
+  readonly person: (name: string, roles?: readonly Role[], locale?: string) => Person;
   readonly join: (who: Person, roles?: readonly Role[]) => void;
   readonly leave: (who: Person) => void;
   readonly setRoles: (who: Person, roles: readonly Role[]) => void;
@@ -85,8 +85,8 @@ export function newPlace(inside: Inside, name: string, ownerName: string): Place
       tell('GUILD_ROLE_CREATE', { guild_id: guild.id, role: roleWire(role) });
       return role;
     },
-    person: (personName, roles = []) => {
-      const who = newPerson(inside, personName);
+    person: (personName, roles = [], locale = 'en-US') => {
+      const who = newPerson(inside, personName, locale);
       join(who, roles);
       return who;
     },

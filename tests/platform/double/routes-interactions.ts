@@ -91,9 +91,11 @@ function respond(call: Call, interaction: Interaction, how: Acknowledgement, dat
     case 'later update':
       return update(call, interaction, how, data);
     case 'form':
-      return void openForm(call, interaction, data);
+      openForm(call, interaction, data);
+      return undefined;
     case 'choices':
-      return void offer(call, interaction, data);
+      offer(call, interaction, data);
+      return undefined;
   }
 }
 

@@ -3,7 +3,7 @@ import { KIND, list, text, V2, walk, type Part } from './check-components.ts';
 import { checkMessage } from './check-message.ts';
 import { namedIn, pinged } from './mentions.ts';
 import { numbered } from './messages.ts';
-import { botNeeds, may } from './permissions.ts';
+import { botNeeds, has, may } from './permissions.ts';
 import { refusals, refuseForm } from './refusal.ts';
 import type { Call } from './routes.ts';
 import type { Wire } from './wire-places.ts';
@@ -30,20 +30,11 @@ function uploads(call: Call, body: Wire): Attachment[] {
 function replyTarget(world: World, channel: Channel, body: Wire): Message | undefined {
   const reference = body['message_reference'] as { message_id?: string; channel_id?: string; fail_if_not_exists?: boolean } | null | undefined;
   if (!reference?.message_id) return undefined;
-  if (!hasHistory(world, channel)) throw refusals.replyNeedsHistory();
+  if (!has(world, channel, world.bot.userId, may.ReadMessageHistory)) throw refusals.replyNeedsHistory();
   const target = messageById(world, channel.id, reference.message_id);
   if (!target && reference.fail_if_not_exists !== false) refuseForm([{ path: 'message_reference', message: 'Unknown message' }]);
   return target;
 }
-
-const hasHistory = (world: World, channel: Channel): boolean => {
-  try {
-    botNeeds(world, channel, may.ReadMessageHistory);
-    return true;
-  } catch {
-    return false;
-  }
-};
 
 function checkRights(world: World, channel: Channel, embeds: readonly APIEmbed[], files: readonly Attachment[]): void {
   if (embeds.length > 0) botNeeds(world, channel, may.EmbedLinks);
