@@ -1,8 +1,10 @@
+import type { Insertable } from 'kysely';
 import type { Message } from '../chat/message.ts';
 import type { PersonId, PlaceId } from '../chat/who.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Ids } from './id.ts';
 import type { Tx } from './store.ts';
+import type { OutboxRow } from './tables/delivery.ts';
 
 export type Priority = 'danger' | 'answer' | 'visit' | 'reminder' | 'other';
 const RANK: Readonly<Record<Priority, number>> = { danger: 0, answer: 1, visit: 2, reminder: 3, other: 4 };
@@ -23,32 +25,37 @@ export type Notice = {
   readonly notAfter?: Instant;
 };
 
-/** Puts a message into the outbox in the same transaction as the fact that caused it. A key already there is left as it is. */
-export const post = async (tx: Tx, ids: Ids, now: Instant, notice: Notice): Promise<void> => {
+const toRow = (ids: Ids, now: Instant, notice: Notice): Insertable<OutboxRow> => ({
+  id: ids(now),
+  key: notice.key,
+  cafe: notice.cafe ?? null,
+  place: notice.place,
+  kind: notice.kind,
+  data: JSON.stringify(notice.data),
+  priority: RANK[notice.priority],
+  silent: notice.silent ? 1 : 0,
+  notify: JSON.stringify({ people: notice.notify ?? [], roles: notice.notifyRoles ?? [] }),
+  reply_to: notice.replyTo ?? null,
+  not_before: notice.notBefore ?? now,
+  not_after: notice.notAfter ?? null,
+  state: 'ready',
+  attempts: 0,
+  version: 1,
+  shown_version: 0,
+  created_at: now,
+});
+
+/** Puts messages into the outbox in the same transaction as the fact that caused them. A key already there is left as it is. */
+export const postAll = async (tx: Tx, ids: Ids, now: Instant, notices: readonly Notice[]): Promise<void> => {
+  if (notices.length === 0) return;
   await tx
     .insertInto('outbox')
-    .values({
-      id: ids(now),
-      key: notice.key,
-      cafe: notice.cafe ?? null,
-      place: notice.place,
-      kind: notice.kind,
-      data: JSON.stringify(notice.data),
-      priority: RANK[notice.priority],
-      silent: notice.silent ? 1 : 0,
-      notify: JSON.stringify({ people: notice.notify ?? [], roles: notice.notifyRoles ?? [] }),
-      reply_to: notice.replyTo ?? null,
-      not_before: notice.notBefore ?? now,
-      not_after: notice.notAfter ?? null,
-      state: 'ready',
-      attempts: 0,
-      version: 1,
-      shown_version: 0,
-      created_at: now,
-    })
+    .values(notices.map((notice) => toRow(ids, now, notice)))
     .onConflict((conflict) => conflict.column('key').doNothing())
     .execute();
 };
+
+export const post = (tx: Tx, ids: Ids, now: Instant, notice: Notice): Promise<void> => postAll(tx, ids, now, [notice]);
 
 /** Kind of notices that carry their finished text; for words whose wording depends on nothing that may change. */
 export const SAID = 'said';

@@ -1,0 +1,114 @@
+import { calendarOf } from '../cafe/calendar.ts';
+import { nextOpening, type CafeHours } from '../cafe/hours.ts';
+import { cafesById, type Cafe } from '../cafe/records.ts';
+import { placeId } from '../chat/who.ts';
+import type { Ids } from '../store/id.ts';
+import { postAll, redraw, type Notice } from '../store/post.ts';
+import type { Tx } from '../store/store.ts';
+import { setTimer } from '../store/timers.ts';
+import { hours, instant, later, type Instant } from '../time/instant.ts';
+import { fire, type Fired, type Missed } from './fire.ts';
+import { dueDuties, insertOccurrences, insertReminders, moveDuties, remindersAt, repeatOf, type Duty, type Reminder } from './records.ts';
+import type { Job } from './standard.ts';
+
+export type PostDue = (tx: Tx, cafes: readonly string[], now: Instant) => Promise<number>;
+
+type Plan = { readonly cafe: Cafe; readonly calendar: CafeHours; readonly duties: readonly Duty[]; readonly fired: readonly Fired[]; readonly missed: readonly Missed[]; readonly moved: readonly Duty[] };
+
+export const reminderKey = (id: string): string => `reminder.${id}`;
+
+const planOf = (cafe: Cafe, duties: readonly Duty[], now: Instant): Plan | { readonly moved: readonly Duty[] } => {
+  const calendar = calendarOf(cafe);
+  const resting = (): { readonly moved: readonly Duty[] } => ({ moved: duties.map((duty) => ({ ...duty, next_due: null })) });
+  if (!calendar || cafe.state !== 'live' || cafe.place === null) return resting();
+  const planned = duties.flatMap((duty) => {
+    const repeat = repeatOf(duty);
+    return repeat && duty.next_due !== null ? [{ id: duty.id, repeat, nextDue: instant(duty.next_due) }] : [];
+  });
+  const { fired, missed, next } = fire(planned, calendar, now);
+  const dates = new Map(next.map(({ duty, at }) => [duty, at]));
+  return { cafe, calendar, duties, fired, missed, moved: duties.map((duty) => ({ ...duty, next_due: dates.get(duty.id) ?? null, rev: duty.rev + 1 })) };
+};
+
+const isWhole = (plan: Plan | { readonly moved: readonly Duty[] }): plan is Plan => 'cafe' in plan;
+
+/** When a list closes by itself: when the door opens next, at the latest after twelve hours. */
+const closesAt = (calendar: CafeHours, due: Instant): Instant => {
+  const opens = nextOpening(calendar, later(due, hours(2)));
+  const latest = later(due, hours(12));
+  return opens !== null && opens < latest ? opens : latest;
+};
+
+const awayNotice = ({ cafe, duties, missed }: Plan, now: Instant): readonly Notice[] => {
+  if (missed.length === 0 || cafe.place === null) return [];
+  const counts: Record<string, number> = {};
+  for (const { duty } of missed) {
+    const job = duties.find(({ id }) => id === duty)?.job ?? '';
+    counts[job] = (counts[job] ?? 0) + 1;
+  }
+  const from = Math.min(...missed.map(({ at }) => at));
+  return [{ key: `away.${cafe.id}.${from}`, cafe: cafe.id, place: placeId(cafe.place), kind: 'routine.away', data: { cafe: cafe.id, until: now, counts }, priority: 'other' }];
+};
+
+/** Turns due duties into one list per café and moment, moves every duty on, and tells what was missed while away. */
+export const createPostDue = (ids: Ids, jobs: readonly Job[]): PostDue => {
+  const order = new Map(jobs.map((job, i) => [job.id, i]));
+  const silent = new Set(jobs.filter((job) => job.silent).map((job) => job.id));
+  const rank = (job: string): number => order.get(job) ?? jobs.length;
+
+  const noticeOf = (plan: Plan, reminder: Reminder): Notice => ({
+    key: reminderKey(reminder.id),
+    cafe: plan.cafe.id,
+    place: placeId(reminder.place),
+    kind: 'reminder',
+    data: { reminder: reminder.id },
+    priority: 'reminder',
+    silent: plan.fired.filter(({ at }) => at === reminder.due_at).every(({ duty }) => silent.has(plan.duties.find(({ id }) => id === duty)?.job ?? '')),
+    notAfter: later(instant(reminder.due_at), hours(6)),
+  });
+
+  const occurrencesOfPlan = (plan: Plan, reminders: ReadonlyMap<string, Reminder>): readonly { reminder: Reminder; duty: Duty; at: Instant }[] =>
+    plan.fired.flatMap(({ duty, at }) => {
+      const reminder = reminders.get(`${plan.cafe.id} ${at}`);
+      const row = plan.duties.find(({ id }) => id === duty);
+      return reminder && row ? [{ reminder, duty: row, at }] : [];
+    });
+
+  const postPlans = async (tx: Tx, plans: readonly Plan[], now: Instant): Promise<void> => {
+    const wanted = plans.flatMap((plan) => [...new Map(plan.fired.map((one) => [one.at, one])).values()].map((one) => ({ plan, one })));
+    await insertReminders(tx, wanted.map(({ plan, one }) => ({
+      id: ids(now), cafe: plan.cafe.id, place: plan.cafe.place ?? '', due_at: one.at, moment: one.moment, date: one.date, state: 'open', missed: 0, created_at: now,
+    })));
+    const stored = await remindersAt(tx, [...new Set(wanted.map(({ plan }) => plan.cafe.id))], [...new Set(wanted.map(({ one }) => one.at))]);
+    const reminders = new Map(stored.map((reminder) => [`${reminder.cafe} ${reminder.due_at}`, reminder]));
+    const rows = plans.flatMap((plan) => occurrencesOfPlan(plan, reminders)).sort((a, b) => rank(a.duty.job) - rank(b.duty.job));
+    const positions = new Map<string, number>();
+    await insertOccurrences(tx, rows.map(({ reminder, duty, at }) => {
+      const position = (positions.get(reminder.id) ?? 0) + 1;
+      positions.set(reminder.id, position);
+      return { id: ids(now), reminder: reminder.id, duty: duty.id, cafe: duty.cafe, job: duty.job, machine: duty.machine, group_number: duty.group_number, position, due_at: at, state: 'due', rev: 0 };
+    }));
+    await postAll(tx, ids, now, wanted.flatMap(({ plan, one }) => {
+      const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);
+      return reminder ? [noticeOf(plan, reminder)] : [];
+    }));
+    for (const { plan, one } of wanted) {
+      const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);
+      if (!reminder) continue;
+      // A list that was there before has grown, and has to show it.
+      if (reminder.created_at !== now) await redraw(tx, reminderKey(reminder.id), now);
+      await setTimer(tx, ids, now, { key: `routine.close.${reminder.id}`, cafe: plan.cafe.id, kind: 'routine.close', ref: reminder.id, at: closesAt(plan.calendar, one.at) });
+    }
+    await postAll(tx, ids, now, plans.flatMap((plan) => awayNotice(plan, now)));
+  };
+
+  return async (tx, cafes, now) => {
+    const duties = await dueDuties(tx, cafes, now);
+    if (duties.length === 0) return 0;
+    const rows = new Map((await cafesById(tx, [...new Set(duties.map(({ cafe }) => cafe))])).map((cafe) => [cafe.id, cafe]));
+    const plans = [...rows.values()].map((cafe) => planOf(cafe, duties.filter((duty) => duty.cafe === cafe.id), now));
+    await postPlans(tx, plans.filter(isWhole), now);
+    await moveDuties(tx, plans.flatMap((plan) => plan.moved));
+    return duties.length;
+  };
+};

@@ -1,0 +1,145 @@
+import type { Insertable, Selectable } from 'kysely';
+import type { Repeat } from '../cafe/hours-due.ts';
+import type { Moment } from '../cafe/hours-moments.ts';
+import type { Tx } from '../store/store.ts';
+import type { DutyRow, OccurrenceRow, ReminderRow } from '../store/tables/routine.ts';
+import { instant, type Instant } from '../time/instant.ts';
+import { localDate } from '../time/local-date.ts';
+import type { Rule } from '../time/recurrence-rule.ts';
+import { parseRule } from '../time/recurrence-text.ts';
+import type { JobChange, JobOnList, JobState } from './answer.ts';
+import type { OnClosed } from './standard.ts';
+
+export type Duty = Selectable<DutyRow>;
+export type Reminder = Selectable<ReminderRow>;
+export type Occurrence = Selectable<OccurrenceRow>;
+
+const BATCH = 500;
+const rules = new Map<string, Rule>();
+
+const ruleOf = (text: string): Rule => {
+  const known = rules.get(text);
+  if (known) return known;
+  const parsed = parseRule(text);
+  if (!parsed.ok) throw new Error(`a stored rule that is none: ${text}`);
+  rules.set(text, parsed.rule);
+  return parsed.rule;
+};
+
+const moments = new Map<string, Moment>();
+const momentOf = (text: string): Moment => {
+  const known = moments.get(text) ?? (JSON.parse(text) as Moment);
+  moments.set(text, known);
+  return known;
+};
+
+export const repeatOf = (duty: Pick<Duty, 'rrule' | 'start_date' | 'moment' | 'on_closed'>): Repeat | undefined =>
+  duty.rrule === null || duty.start_date === null
+    ? undefined
+    : { rule: ruleOf(duty.rrule), start: localDate(duty.start_date), moment: momentOf(duty.moment), onClosed: duty.on_closed as OnClosed };
+
+/** Due and active duties of these cafés. */
+export const dueDuties = async (tx: Tx, cafes: readonly string[], now: Instant): Promise<readonly Duty[]> =>
+  cafes.length === 0
+    ? []
+    : tx.selectFrom('duty').selectAll().where('cafe', 'in', [...cafes]).where('active', '=', 1).where('next_due', '<=', now).orderBy('next_due').orderBy('id').execute();
+
+export const dutiesOf = async (tx: Tx, cafe: string): Promise<readonly Duty[]> => tx.selectFrom('duty').selectAll().where('cafe', '=', cafe).orderBy('id').execute();
+
+export const dutyById = async (tx: Tx, id: string): Promise<Duty | undefined> => tx.selectFrom('duty').selectAll().where('id', '=', id).executeTakeFirst();
+
+export const insertDuties = async (tx: Tx, rows: readonly Insertable<DutyRow>[]): Promise<void> => {
+  for (let i = 0; i < rows.length; i += BATCH) await tx.insertInto('duty').values(rows.slice(i, i + BATCH)).execute();
+};
+
+/** Moves duties to their next dates: one statement for many rows, since row by row costs ten times as much on a server. */
+export const moveDuties = async (tx: Tx, duties: readonly Duty[]): Promise<void> => {
+  for (let i = 0; i < duties.length; i += BATCH)
+    await tx
+      .insertInto('duty')
+      .values(duties.slice(i, i + BATCH))
+      .onConflict((conflict) => conflict.column('id').doUpdateSet((eb) => ({ next_due: eb.ref('excluded.next_due'), rev: eb.ref('excluded.rev') })))
+      .execute();
+};
+
+export const setDuty = async (tx: Tx, id: string, change: Partial<Insertable<DutyRow>>): Promise<void> => {
+  await tx.updateTable('duty').set(change).where('id', '=', id).execute();
+};
+
+export const insertReminders = async (tx: Tx, rows: readonly Insertable<ReminderRow>[]): Promise<void> => {
+  for (let i = 0; i < rows.length; i += BATCH)
+    await tx
+      .insertInto('reminder')
+      .values(rows.slice(i, i + BATCH))
+      .onConflict((conflict) => conflict.columns(['cafe', 'place', 'due_at']).doNothing())
+      .execute();
+};
+
+export const remindersAt = async (tx: Tx, cafes: readonly string[], dueAts: readonly number[]): Promise<readonly Reminder[]> =>
+  cafes.length === 0 || dueAts.length === 0 ? [] : tx.selectFrom('reminder').selectAll().where('cafe', 'in', [...cafes]).where('due_at', 'in', [...dueAts]).execute();
+
+export const insertOccurrences = async (tx: Tx, rows: readonly Insertable<OccurrenceRow>[]): Promise<void> => {
+  for (let i = 0; i < rows.length; i += BATCH)
+    await tx
+      .insertInto('occurrence')
+      .values(rows.slice(i, i + BATCH))
+      .onConflict((conflict) => conflict.columns(['duty', 'due_at']).doNothing())
+      .execute();
+};
+
+export const reminderById = async (tx: Tx, id: string): Promise<Reminder | undefined> => tx.selectFrom('reminder').selectAll().where('id', '=', id).executeTakeFirst();
+
+/** In the order of the list. */
+export const occurrencesOf = async (tx: Tx, reminder: string): Promise<readonly Occurrence[]> =>
+  tx.selectFrom('occurrence').selectAll().where('reminder', '=', reminder).orderBy('position').orderBy('id').execute();
+
+export const occurrenceById = async (tx: Tx, id: string): Promise<Occurrence | undefined> => tx.selectFrom('occurrence').selectAll().where('id', '=', id).executeTakeFirst();
+
+/** Lists of these cafés that still wait for an answer, newest first. */
+export const openReminders = async (tx: Tx, cafes: readonly string[]): Promise<readonly Reminder[]> =>
+  cafes.length === 0 ? [] : tx.selectFrom('reminder').selectAll().where('cafe', 'in', [...cafes]).where('state', '=', 'open').orderBy('due_at', 'desc').orderBy('id', 'desc').limit(20).execute();
+
+export const closeReminder = async (tx: Tx, id: string): Promise<void> => {
+  await tx.updateTable('reminder').set({ state: 'closed' }).where('id', '=', id).execute();
+};
+
+export const reopenReminder = async (tx: Tx, id: string): Promise<void> => {
+  await tx.updateTable('reminder').set({ state: 'open' }).where('id', '=', id).execute();
+};
+
+/** The last job done in these cafés. */
+export const lastDone = async (tx: Tx, cafes: readonly string[]): Promise<Occurrence | undefined> =>
+  cafes.length === 0 ? undefined : tx.selectFrom('occurrence').selectAll().where('cafe', 'in', [...cafes]).where('state', '=', 'done').orderBy('done_at', 'desc').limit(1).executeTakeFirst();
+
+export const onList = (row: Occurrence, ends: boolean): JobOnList => ({
+  id: row.id,
+  state: row.state as JobState,
+  ends,
+  byName: row.by_name,
+  byPerson: row.by_person,
+  doneAt: row.done_at === null ? null : instant(row.done_at),
+});
+
+/** Writes what an act changed, who said so and when. */
+export const writeChanges = async (tx: Tx, changes: readonly JobChange[], by: { readonly person: string | null; readonly name: string }, now: Instant): Promise<void> => {
+  for (const change of changes) {
+    const back = change.to === 'due';
+    await tx
+      .updateTable('occurrence')
+      .set((eb) => ({
+        state: change.to,
+        by_person: back ? null : by.person,
+        by_name: back ? null : by.name,
+        done_at: back ? null : now,
+        reason: change.reason ?? null,
+        later_until: change.until ?? null,
+        rev: eb('rev', '+', 1),
+      }))
+      .where('id', '=', change.id)
+      .execute();
+    if (change.to === 'done') {
+      const row = await tx.selectFrom('occurrence').select('duty').where('id', '=', change.id).executeTakeFirstOrThrow();
+      await tx.updateTable('duty').set({ last_done_at: now }).where('id', '=', row.duty).execute();
+    }
+  }
+};

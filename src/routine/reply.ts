@@ -1,0 +1,88 @@
+/** Words of one language for answering lists, from config/replies. */
+export type Lexicon = Readonly<Record<'done' | 'all' | 'except' | 'not' | 'unlike' | 'filler' | 'yesterday', readonly string[]>>;
+
+/** A job one may name: by its number on the list, or by words. */
+export type Nameable = { readonly id: string; readonly position: number; readonly names: readonly string[] };
+
+/**
+ * What a typed answer to a list means. `done` with the jobs it names; `unsure`: a "done" among words we do not know,
+ * to be confirmed with one press; `not done`: they say it is not; `none`: not an answer to a list at all.
+ */
+export type Reply =
+  | { readonly kind: 'done'; readonly jobs: readonly string[]; readonly by?: string }
+  | { readonly kind: 'unsure' }
+  | { readonly kind: 'not done' }
+  | { readonly kind: 'none' };
+
+const TICKS = /[\u2705\u2714\u2611\u{1F44D}\u{1F44C}\u{1F197}]\uFE0F?[\u{1F3FB}-\u{1F3FF}]?/gu;
+
+/** Lower case, no accents, ticks and thumbs as "done", every other sign a space; a question mark stays. */
+const wordsOf = (text: string): readonly string[] =>
+  text
+    .normalize('NFKD')
+    .replace(/\p{M}/gu, (mark) => (mark === '\uFE0F' ? mark : ''))
+    .replace(TICKS, ' done ')
+    .toLowerCase()
+    .replace(/[\u2019\u2018`]/g, "'")
+    .replace(/n't\b/g, " n't ")
+    .replace(/'ll\b/g, " 'll ")
+    .replace(/'(s|ve|re|m|d)\b/g, '$1')
+    .replace(/\?/g, ' ? ')
+    .replace(/[^\p{L}\p{N}?' ]+/gu, ' ')
+    .split(/\s+/)
+    .filter((word) => word !== '' && word !== "'");
+
+/** One letter too many, too few, wrong, or two swapped. */
+export const nearly = (a: string, b: string): boolean => {
+  if (a === b) return true;
+  if (Math.abs(a.length - b.length) > 1) return false;
+  let i = 0;
+  while (i < a.length && a[i] === b[i]) i++;
+  const restA = a.slice(i);
+  const restB = b.slice(i);
+  if (restA.slice(1) === restB.slice(1) || restA.slice(1) === restB || restA === restB.slice(1)) return true;
+  return restA.length === restB.length && restA[0] === restB[1] && restA[1] === restB[0] && restA.slice(2) === restB.slice(2);
+};
+
+const LONG_ENOUGH_TO_MISTYPE = 4;
+
+const isOneOf = (word: string, list: readonly string[], unlike: readonly string[] = []): boolean =>
+  list.includes(word) || (word.length >= LONG_ENOUGH_TO_MISTYPE && !unlike.includes(word) && list.some((each) => each.length >= LONG_ENOUGH_TO_MISTYPE && nearly(word, each)));
+
+const isStretched = (word: string, list: readonly string[]): boolean => list.includes(word.replace(/(.)\1+/gu, '$1'));
+
+type Sorted = { readonly named: readonly string[]; readonly excepted: readonly string[]; readonly unknown: readonly string[]; readonly done: boolean; readonly all: boolean };
+
+const sortWords = (words: readonly string[], lexicon: Lexicon, jobs: readonly Nameable[]): Sorted => {
+  const named = new Set<string>();
+  const excepted = new Set<string>();
+  const unknown: string[] = [];
+  let done = false;
+  let all = false;
+  let excluding = false;
+  for (const word of words) {
+    const job = jobs.filter((each) => String(each.position) === word || isOneOf(word, each.names));
+    if (job.length > 0) for (const each of job) (excluding ? excepted : named).add(each.id);
+    else if (isOneOf(word, lexicon.done, lexicon.unlike) || isStretched(word, lexicon.done)) done = true;
+    else if (lexicon.all.includes(word)) all = true;
+    else if (isOneOf(word, lexicon.except)) excluding = true;
+    else if (!lexicon.filler.includes(word) && !/^\d{1,2}$/.test(word)) unknown.push(word);
+  }
+  return { named: [...named], excepted: [...excepted], unknown, done, all };
+};
+
+/** Reads a typed answer. `people` are names that may stand beside "done" ("done Mia"). */
+export const readReply = (text: string, lexicon: Lexicon, jobs: readonly Nameable[], people: readonly string[] = []): Reply => {
+  const words = wordsOf(text);
+  if (words.length === 0 || words.length > 16) return { kind: 'none' };
+  const found = sortWords(words.filter((word) => word !== '?'), lexicon, jobs);
+  const says = found.done || (found.all && found.excepted.length > 0);
+  const denied = words.some((word) => lexicon.not.includes(word));
+  if (!says) return { kind: 'none' };
+  if (denied) return { kind: 'not done' };
+  if (words.includes('?')) return { kind: 'unsure' };
+  const by = people.find((name) => found.unknown.includes(name.toLowerCase()));
+  if (found.unknown.some((word) => word !== by?.toLowerCase())) return { kind: 'unsure' };
+  const wanted = found.named.length > 0 && found.excepted.length === 0 ? found.named : jobs.map((job) => job.id).filter((id) => !found.excepted.includes(id));
+  return { kind: 'done', jobs: wanted, ...(by === undefined ? {} : { by }) };
+};

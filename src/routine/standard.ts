@@ -1,0 +1,66 @@
+import { readFileSync } from 'node:fs';
+import { parse } from 'yaml';
+import { z } from 'zod';
+import type { Moment } from '../cafe/hours-moments.ts';
+import type { OnClosed } from '../cafe/hours-due.ts';
+import { parseRule } from '../time/recurrence-text.ts';
+import { parseLocalTime, type LocalTime } from '../time/wall-time.ts';
+
+/** Facts about a machine that decide which jobs it needs. */
+export type MachineFact = 'exhaust' | 'lever' | 'tank' | 'softener' | 'gas';
+
+const FACTS = ['exhaust', 'lever', 'tank', 'softener', 'gas'] as const satisfies readonly MachineFact[];
+
+const clockTime = z.string().refine((text) => parseLocalTime(text) !== null, 'must be a time such as "10:00"').transform((text) => text as LocalTime);
+const momentSchema = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('before-opening'), minutes: z.number().int().min(0).max(480) }),
+  z.strictObject({ kind: z.literal('at-closing') }),
+  z.strictObject({ kind: z.literal('quiet') }),
+  z.strictObject({ kind: z.literal('clock'), time: clockTime }),
+  z.strictObject({ kind: z.literal('cold'), minutes: z.number().int().min(0).max(480), onClosedDay: clockTime }),
+]);
+
+const jobSchema = z
+  .strictObject({
+    id: z.string().regex(/^[a-z-]+$/),
+    rule: z.string().refine((text) => parseRule(text).ok, 'is not a recurrence rule of RFC 5545, for example FREQ=WEEKLY;BYDAY=TH'),
+    moment: momentSchema,
+    onClosed: z.enum(['open-day-before', 'open-day-after', 'skip', 'stay']),
+    state: z.enum(['hot', 'cold', 'either']),
+    minutes: z.number().min(1).max(240),
+    needs: z.array(z.enum(FACTS)).default([]),
+    without: z.array(z.enum(FACTS)).default([]),
+    detergent: z.boolean().default(false),
+    residue: z.enum(['group', 'basket']).optional(),
+    ends: z.boolean().default(false),
+    silent: z.boolean().default(false),
+  })
+  .refine((job) => job.state !== 'cold' || job.moment.kind === 'cold', { message: 'a cold job needs the moment "cold": at closing and in service the machine is hot', path: ['moment'] });
+
+const schema = z.strictObject({ jobs: z.array(jobSchema).min(1) }).refine(({ jobs }) => new Set(jobs.map((job) => job.id)).size === jobs.length, 'two jobs have one id');
+
+/** A job of the routine as config/routine.yaml describes it. */
+export type Job = z.infer<typeof jobSchema>;
+export type MomentKind = Moment['kind'];
+export type { OnClosed };
+
+/** A file of config/ that cannot be used: where, what, and what to do. */
+export class BrokenConfig extends Error {}
+
+export const parseRoutine = (text: string, file: string): readonly Job[] => {
+  let raw: unknown;
+  try {
+    raw = parse(text);
+  } catch (cause) {
+    throw new BrokenConfig(`${file} is not readable YAML: ${cause instanceof Error ? cause.message : ''}`, { cause });
+  }
+  const parsed = schema.safeParse(raw);
+  if (!parsed.success) throw new BrokenConfig(`${file} needs a change:\n${z.prettifyError(parsed.error)}`);
+  return parsed.data.jobs;
+};
+
+export const readRoutine = (file: string): readonly Job[] => parseRoutine(readFileSync(file, 'utf8'), file);
+
+/** The jobs this machine needs, in the order of the file. What is not known of a machine counts as not there. */
+export const jobsFor = (jobs: readonly Job[], facts: ReadonlySet<MachineFact>): readonly Job[] =>
+  jobs.filter((job) => job.needs.every((fact) => facts.has(fact)) && !job.without.some((fact) => facts.has(fact)));

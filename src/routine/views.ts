@@ -1,0 +1,115 @@
+import { button, line, message, type Button, type Message } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
+import type { Instant } from '../time/instant.ts';
+import type { Say } from '../words/catalogue.ts';
+import { clockTime, listed, type Reader } from '../words/format.ts';
+import { isOpen, type JobState } from './answer.ts';
+
+/** A list as it is shown: its jobs in order and what became of each. */
+export type ListView = {
+  readonly reminder: string;
+  readonly moment: string;
+  readonly closed: boolean;
+  readonly groups: number;
+  readonly jobs: readonly { readonly id: string; readonly job: string; readonly position: number; readonly state: JobState; readonly byName: string | null; readonly at: Instant | null; readonly reason: string | null; readonly until: Instant | null }[];
+};
+
+type Job = ListView['jobs'][number];
+export type Show = { readonly say: Say; readonly reader: Reader };
+
+const WIDTH = 64;
+
+/** Fills lines of at most 64 characters with pieces, never breaking one. */
+const filled = (pieces: readonly string[], gap: string): readonly string[] =>
+  pieces.reduce<readonly string[]>((lines, piece) => {
+    const last = lines.at(-1);
+    return last !== undefined && `${last}${gap}${piece}`.length <= WIDTH ? [...lines.slice(0, -1), `${last}${gap}${piece}`] : [...lines, piece];
+  }, []);
+
+const shortName = ({ say }: Show, { job, position }: Job): string => `${position} ${say(`routine.job.${job}.short`)}`;
+
+/** Every job by its whole name if that fits three lines, else all of them by their short names. */
+const jobLines = (show: Show, jobs: readonly Job[]): readonly string[] => {
+  const long = filled(jobs.map(({ job, position }) => `${position} ${show.say(`routine.job.${job}`)}`), '   ');
+  return long.length <= 3 ? long : filled(jobs.map((job) => shortName(show, job)), ', ');
+};
+
+const heading = ({ say }: Show, { moment, groups }: ListView): string => say(`routine.heading.${moment}`, { groups });
+
+const openButtons = ({ say }: Show, view: ListView): readonly (readonly Button[])[] => {
+  const open = view.jobs.filter((job) => isOpen(job.state) && job.state !== 'asked' && job.state !== 'soaking');
+  if (view.closed || open.length === 0) return [];
+  const untouched = open.length === view.jobs.length;
+  return [
+    [button(say(untouched ? 'routine.button.all' : 'routine.button.rest'), press('routine.done', view.reminder), 'main'), ...(open.length > 1 ? [button(say('routine.button.some'), press('routine.some', view.reminder))] : [])],
+    [button(say('routine.button.cant'), press('routine.cant', view.reminder)), button(say('routine.button.later'), press('routine.later', view.reminder))],
+  ];
+};
+
+const askButtons = ({ say }: Show, job: Job): readonly Button[] => [
+  button(say(`routine.job.${job.job}.out`), press('routine.end', job.id, 'out'), 'main'),
+  button(say(`routine.job.${job.job}.still`), press('routine.end', job.id, 'still')),
+  button(say('routine.button.not-started'), press('routine.end', job.id, 'not-started')),
+];
+
+const namesOf = (jobs: readonly Job[]): readonly string[] => [...new Set(jobs.flatMap(({ byName }) => (byName === null ? [] : [byName])))];
+
+const lastAt = (jobs: readonly Job[]): Instant | undefined => {
+  const times = jobs.flatMap(({ at }) => (at === null ? [] : [at]));
+  return times.length > 0 ? times.reduce((a, b) => (a > b ? a : b)) : undefined;
+};
+
+const numbered = (show: Show, jobs: readonly Job[]): string => listed(jobs.map(({ position }) => String(position)), show.reader.locale);
+
+const summary = (show: Show, view: ListView, done: readonly Job[]): string => {
+  const at = lastAt(done);
+  const values = { heading: heading(show, view), done: done.length, all: view.jobs.length, time: at === undefined ? '' : clockTime(at, show.reader), names: listed(namesOf(done), show.reader.locale) };
+  return show.say(done.length === view.jobs.length ? 'routine.list.all-done' : 'routine.list.some-done', values);
+};
+
+const stateLine = (show: Show, key: string, jobs: readonly Job[]): readonly string[] =>
+  jobs.length === 0 ? [] : filled([`${show.say(key)} ${jobs.map((job) => shortName(show, job)).join(', ')}`], '');
+
+/** The first job whose end is being asked about. */
+const asked = (view: ListView): Job | undefined => view.jobs.find((job) => job.state === 'asked');
+
+const takeBack = ({ say }: Show, view: ListView): readonly Button[] => [button(say('routine.button.take-back'), press('routine.back', view.reminder))];
+
+/** The list in the café's channel, with all that became of it. */
+export const listMessage = (show: Show, view: ListView): Message => {
+  const done = view.jobs.filter((job) => job.state === 'done');
+  const touched = view.jobs.some((job) => job.state !== 'due');
+  if (!touched && !view.closed) return message([line(`${heading(show, view)}:`, 'strong'), ...jobLines(show, view.jobs)], ...openButtons(show, view));
+  const ask = view.closed ? undefined : asked(view);
+  const first = done.length > 0 ? summary(show, view, done) : `${heading(show, view)}:`;
+  const open = view.jobs.filter((job) => (job.state === 'due' || job.state === 'later' || job.state === 'part done') && !view.closed);
+  const over = view.jobs.filter((job) => job.state === 'left over' || job.state === "can't" || job.state === 'not for us' || (view.closed && isOpen(job.state) && job.state !== 'soaking'));
+  const soaking = view.jobs.filter((job) => job.state === 'soaking');
+  const rest = [
+    ...(done.length > 0 && done.length < view.jobs.length ? stateLine(show, 'routine.list.done', done) : []),
+    ...stateLine(show, 'routine.list.open', open),
+    ...stateLine(show, 'routine.list.soaking', soaking),
+    ...stateLine(show, 'routine.list.over', over),
+  ];
+  const question = ask ? [show.say(`routine.job.${ask.job}.ask`, { position: ask.position })] : [];
+  const buttons = ask ? [askButtons(show, ask)] : openButtons(show, view);
+  return message([line(first, 'strong'), ...rest.slice(0, 4 - 1 - question.length), ...question], ...buttons, ...(ask || view.closed ? [] : [takeBack(show, view)]));
+};
+
+/** The answer to a typed "done": what was stored, and the one thing left to ask. */
+export const thanksMessage = (show: Show, view: ListView, told: { readonly by: string; readonly at: Instant; readonly jobs: readonly string[] }): Message => {
+  const mine = view.jobs.filter(({ id }) => told.jobs.includes(id));
+  const done = mine.filter((job) => job.state === 'done' && !job.reason);
+  const time = clockTime(told.at, show.reader);
+  const ask = mine.find((job) => job.state === 'asked');
+  const over = mine.filter((job) => job.state === 'left over');
+  const soaking = mine.filter((job) => job.state === 'soaking');
+  const all = done.length === view.jobs.length;
+  const first = done.length === 0 ? show.say('routine.thanks.none', { name: told.by }) : show.say(all ? 'routine.thanks.all' : 'routine.thanks.some', { name: told.by, time, jobs: numbered(show, done), count: done.length });
+  if (ask) return message([first, show.say(`routine.job.${ask.job}.ask`, { position: ask.position })], askButtons(show, ask));
+  const rest = [
+    ...(soaking.length > 0 ? [show.say('routine.thanks.soaking', { jobs: numbered(show, soaking) })] : []),
+    ...(over.length > 0 ? [show.say('routine.thanks.over', { jobs: numbered(show, over) })] : []),
+  ];
+  return message([first, ...rest], takeBack(show, view));
+};

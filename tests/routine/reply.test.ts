@@ -1,0 +1,46 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { parse } from 'yaml';
+import { readReply, type Lexicon } from '../../src/routine/reply.ts';
+
+const lexicon = parse(readFileSync('config/replies/en.yaml', 'utf8')) as Lexicon;
+const jobs = [
+  { id: 'backflush', position: 1, names: ['backflush', 'backflushing'] },
+  { id: 'seals', position: 2, names: ['seals', 'brush', 'rims'] },
+  { id: 'soak', position: 3, names: ['soak', 'baskets'] },
+  { id: 'wands', position: 4, names: ['wands', 'tray', 'drain'] },
+];
+const all = ['backflush', 'seals', 'soak', 'wands'];
+const read = (text: string) => readReply(text, lexicon, jobs, ['Mia', 'Sam']);
+
+describe('a typed answer to a list', () => {
+  test.each(['done', 'Done', ' DONE ', 'done.', 'done!!', 'doen', 'donne', 'dnoe', 'doone', 'all done', 'everything done', 'finished', 'finshed', '✅', '👍🏽', '✔️ done', 'ok done, thanks', 'hi its all done now', "we've finished", 'dooone'])('"%s" is done, all of it', (text) => {
+    expect(read(text)).toEqual({ kind: 'done', jobs: all });
+  });
+  test.each(['not done', "isn't done", 'nearly', 'nearly done', 'almost done', 'done soon', 'half done', 'will be done later', "it'll be done", 'done tomorrow', 'not yet done', 'done yet?', 'cant get it done', 'never done', 'needs to be done', 'gonna get it done'])('"%s" is never done', (text) => {
+    expect(read(text).kind).not.toBe('done');
+    expect(read(text).kind).not.toBe('unsure');
+  });
+  test.each(['done?', 'is it done?'])('"%s" asks', (text) => {
+    expect(read(text).kind).not.toBe('done');
+  });
+  test.each(['gone', 'none', 'one', 'bone', 'hello', 'who is on tomorrow', '', '   ', '🎉', '1', '2 and 3', 'donut', 'can you take my shift'])('"%s" is no answer', (text) => {
+    expect(read(text)).toEqual({ kind: 'none' });
+  });
+  test('a part of the list by number or by name, misspelled', () => {
+    expect(read('done 1 and 4')).toEqual({ kind: 'done', jobs: ['backflush', 'wands'] });
+    expect(read('backflsh done')).toEqual({ kind: 'done', jobs: ['backflush'] });
+    expect(read('did the wands and the baskets')).toEqual({ kind: 'done', jobs: ['wands', 'soak'] });
+  });
+  test('all but one', () => {
+    expect(read('all done except 3')).toEqual({ kind: 'done', jobs: ['backflush', 'seals', 'wands'] });
+    expect(read('all except the soak')).toEqual({ kind: 'done', jobs: ['backflush', 'seals', 'wands'] });
+    expect(read('everything done but baskets')).toEqual({ kind: 'done', jobs: ['backflush', 'seals', 'wands'] });
+  });
+  test('a name beside it is who did it', () => {
+    expect(read('done Mia')).toEqual({ kind: 'done', jobs: all, by: 'Mia' });
+  });
+  test('a done among words we do not know is asked about', () => {
+    expect(read('done the dishes with the hose')).toEqual({ kind: 'unsure' });
+  });
+});
