@@ -1,0 +1,40 @@
+import { readFileSync } from 'node:fs';
+import { parse } from 'yaml';
+import { z } from 'zod';
+
+const isZone = (zone: string): boolean => {
+  try {
+    new Intl.DateTimeFormat('en', { timeZone: zone });
+    return true;
+  } catch {
+    return false;
+  }
+};
+
+const countrySchema = z.strictObject({
+  emergency: z.array(z.string().regex(/^\d{2,6}$/)).min(1),
+  source: z.enum(['eu', 'memory']),
+  currency: z.string().regex(/^[A-Z]{3}$/),
+  also: z.array(z.string()).default([]),
+  zones: z.record(z.string().refine(isZone, 'is no time zone of this computer'), z.array(z.string())).refine((zones) => Object.keys(zones).length > 0, 'needs a zone'),
+});
+
+const schema = z.strictObject({ countries: z.record(z.string().regex(/^[A-Z]{2}$/), countrySchema) });
+
+export type Country = z.infer<typeof countrySchema>;
+/** By their ISO 3166 code, in the order of the file. */
+export type Countries = ReadonlyMap<string, Country>;
+
+/** A file of countries that cannot be used: where, what, and what to do. */
+export class BrokenCountries extends Error {}
+
+export const parseCountries = (text: string, file: string): Countries => {
+  const parsed = schema.safeParse(parse(text));
+  if (!parsed.success) throw new BrokenCountries(`${file} needs a change:\n${z.prettifyError(parsed.error)}`);
+  return new Map(Object.entries(parsed.data.countries));
+};
+
+export const readCountries = (file: string): Countries => parseCountries(readFileSync(file, 'utf8'), file);
+
+/** `Spain`, in the reader's language. */
+export const countryName = (code: string, locale: string): string => new Intl.DisplayNames(locale, { type: 'region' }).of(code) ?? code;
