@@ -1,0 +1,56 @@
+import { readFileSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Logger } from 'pino';
+import { parse } from 'yaml';
+import type { Subject } from './cafe/subject.ts';
+import type { Chat } from './chat/port.ts';
+import { createReach } from './delivery/reach.ts';
+import { createSender, type Sender } from './delivery/sender.ts';
+import { createTick, type Tick } from './delivery/tick.ts';
+import { createNotices } from './notices.ts';
+import { createRouter, type Router } from './router.ts';
+import { createDone } from './routine/done.ts';
+import { planDuties } from './routine/duties.ts';
+import { createPostDue } from './routine/post-due.ts';
+import type { Lexicon } from './routine/reply.ts';
+import { readRoutine, type Job } from './routine/standard.ts';
+import type { Ids } from './store/id.ts';
+import type { Store, Tx } from './store/store.ts';
+import type { Clock } from './time/clock.ts';
+import type { Instant } from './time/instant.ts';
+import { createWords, readTexts, type Words } from './words/catalogue.ts';
+
+/** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon> };
+
+export const readConfig = (folder: string): Config => ({
+  words: createWords(readTexts(join(folder, 'words'))),
+  jobs: readRoutine(join(folder, 'routine.yaml')),
+  lexicons: new Map(readdirSync(join(folder, 'replies')).sort().map((file) => [file.replace(/\.yaml$/, ''), parse(readFileSync(join(folder, 'replies', file), 'utf8')) as Lexicon])),
+});
+
+export type Parts = { readonly store: Store; readonly chat: Chat; readonly clock: Clock; readonly log: Logger; readonly ids: Ids; readonly config: Config; readonly pace?: () => Promise<void> };
+
+export type Bot = {
+  readonly router: Router;
+  readonly sender: Sender;
+  readonly tick: Tick;
+  readonly subjects: readonly Subject[];
+  /** What a café needs when it goes live or changes: its duties and their dates. */
+  readonly onLive: (tx: Tx, cafeId: string, now: Instant) => Promise<void>;
+};
+
+/** The whole bot but for the chat it talks through and the process it lives in. */
+export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
+  const { words, jobs, lexicons } = config;
+  const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, cafeId, now);
+
+  const subjects: readonly Subject[] = [createDone({ store, words, ids, jobs, lexicons })];
+
+  const reach = createReach({ store, words, ids, clock, log });
+  const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });
+  const router = createRouter({ store, words, ids, clock, log, subjects, wake: sender.wake });
+  const timers = new Map(subjects.flatMap((subject) => subject.timers ?? []).map((kind) => [kind.kind, kind]));
+  const tick = createTick({ store, log, timers, fireDuties: createPostDue(ids, jobs) });
+  return { router, sender, tick, subjects, onLive };
+};

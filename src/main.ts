@@ -1,0 +1,83 @@
+import cron from 'node-cron';
+import { join } from 'node:path';
+import { pino } from 'pino';
+import { assemble, readConfig, type Config } from './assemble.ts';
+import { releaseStale } from './delivery/outbox.ts';
+import { readSettings, type Settings } from './settings.ts';
+import { createIds } from './store/id.ts';
+import { openStore } from './store/open.ts';
+import { StoreTrouble, type Store } from './store/store.ts';
+import { runTerminal } from './terminal/run.ts';
+import { zoneDataVersion } from './time/wall-time.ts';
+
+const CONFIG = join(import.meta.dirname, '..', 'config');
+const LONGEST_STOP = 10_000;
+
+/** One clear message, and no start. */
+const refuse = (text: string): never => {
+  process.stderr.write(`${text}\n`);
+  process.exit(1);
+};
+
+const TROUBLES: Readonly<Record<StoreTrouble['trouble'], string>> = {
+  'in-use': 'Another grouphand is already using this data folder. Stop it first, or set DATA_DIR to another folder. Nothing was changed.',
+  unreachable: 'The database cannot be reached. Check DATABASE_URL or DATA_DIR, and that the server runs. Nothing was changed.',
+  unreadable: 'The database cannot be read. Put back a backup, or set DATA_DIR to another folder. Nothing was changed.',
+  newer: 'The database was written by a newer grouphand. Use that version or newer. Nothing was changed.',
+};
+
+const openOrRefuse = async (settings: Settings): Promise<Store> => {
+  try {
+    return await openStore(settings.databaseUrl === undefined ? { folder: settings.dataDir } : { url: settings.databaseUrl });
+  } catch (error) {
+    return error instanceof StoreTrouble ? refuse(TROUBLES[error.trouble]) : refuse(`The database cannot be used: ${error instanceof Error ? error.message : 'unknown'}. Nothing was changed.`);
+  }
+};
+
+const configOrRefuse = (): Config => {
+  try {
+    return readConfig(CONFIG);
+  } catch (error) {
+    return refuse(error instanceof Error ? error.message.replaceAll(CONFIG, 'config') : 'config/ cannot be read.');
+  }
+};
+
+const read = readSettings(process.env);
+const settings = read.ok ? read.settings : refuse(read.problem);
+const config = configOrRefuse();
+const log = pino({ level: settings.logLevel, base: null }, pino.destination({ fd: 2, sync: true }));
+log.info({ zoneData: zoneDataVersion() }, 'starting');
+const store = await openOrRefuse(settings);
+const ids = createIds();
+
+const platform = await runTerminal({ settings, store, config, log, ids, configFolder: CONFIG, assemble });
+
+await releaseStale(store, platform.clock.now(), store.dialect === 'embedded');
+platform.bot.sender.wake();
+const tickNow = async (): Promise<void> => {
+  try {
+    await platform.bot.tick(platform.clock.now());
+    platform.bot.sender.wake();
+  } catch (error) {
+    log.error({ err: error }, 'the tick stumbled');
+  }
+};
+const job = platform.ticks ? cron.schedule('*/5 * * * * *', tickNow, { noOverlap: true }) : undefined;
+
+let stopping: Promise<void> | undefined;
+/** Nothing new is begun, what is under way ends, then the process ends by itself; after ten seconds it is made to. */
+const stop = (): Promise<void> => {
+  stopping ??= (async () => {
+    setTimeout(() => process.exit(1), LONGEST_STOP).unref();
+    await job?.stop();
+    await platform.close();
+    await platform.bot.sender.stop();
+    await store.close();
+  })();
+  return stopping;
+};
+// A signal to the whole group arrives twice through npm: the second one must not cut the first one short.
+process.on('SIGTERM', () => void stop());
+process.on('SIGINT', () => void stop());
+await platform.ended;
+await stop();
