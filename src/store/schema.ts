@@ -11,8 +11,8 @@ const columnOf = (word: string): string => {
   if (!found) throw new Error(`not a column: ${word}`);
   const [, name = '', mark = '.', kind = ''] = found;
   const type = TYPES[kind as keyof typeof TYPES];
-  const check = kind === 'f' ? ` check (${name} in (0, 1))` : '';
-  return `${name} ${type}${mark === '!' ? ' not null' : ''}${check}`;
+  const check = kind === 'f' ? ` check ("${name}" in (0, 1))` : '';
+  return `"${name}" ${type}${mark === '!' ? ' not null' : ''}${check}`;
 };
 
 /** A table from a line of words, the same on both databases; its first column is the key unless told otherwise. */

@@ -3,16 +3,13 @@ import { createInterface } from 'node:readline';
 import type { Logger } from 'pino';
 import type { assemble, Bot, Config } from '../assemble.ts';
 import { seedDemo } from '../cafe/demo.ts';
-import { markShown, nextDelivery } from '../delivery/outbox.ts';
-import { nextTick } from '../delivery/tick.ts';
+import { markShown } from '../delivery/outbox.ts';
 import type { Settings } from '../settings.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
-import { rehearsalClock, type Clock, type RehearsalClock } from '../time/clock.ts';
-import { instant, later, type Instant } from '../time/instant.ts';
-import { plusDays } from '../time/local-date.ts';
-import { instantOf, localAt, localTime } from '../time/wall-time.ts';
+import { rehearsalClock, type Clock } from '../time/clock.ts';
+import { instant, type Instant } from '../time/instant.ts';
 import { dateAndTime } from '../words/format.ts';
 import { createScreen } from './chat.ts';
 import { createHistory } from './history.ts';
@@ -20,6 +17,7 @@ import type { Jump } from './parse-line.ts';
 import { readScenario, type Scenario } from './scenario.ts';
 import { createTerminal } from './terminal.ts';
 import { HELP } from './help.ts';
+import { jumpTarget, passTime } from './pass-time.ts';
 
 export type Platform = {
   readonly bot: Bot;
@@ -44,33 +42,6 @@ const keepClock = async (store: Store, now: Instant): Promise<void> => {
   await transact(store, [], (tx) =>
     tx.insertInto('note').values({ key: CLOCK_NOTE, value: String(now) }).onConflict((conflict) => conflict.column('key').doUpdateSet({ value: String(now) })).execute(),
   );
-};
-
-/** Moves the clock to `to`, stopping at everything that falls due on the way, as if the time had passed. */
-const passTime = async (store: Store, clock: RehearsalClock, bot: Bot, to: Instant): Promise<void> => {
-  for (let at = clock.now(); ; ) {
-    const next = await read(store, async (tx) => [await nextTick(tx), await nextDelivery(tx)].filter((each) => each !== null));
-    // Something that is due already and stays due is waiting for a minute to pass, not for us.
-    at = instant(Math.max(Math.min(...next, to), Math.min(to, at + 60_000 * Number(next.some((each) => each <= at)))));
-    clock.moveTo(at);
-    await bot.tick(clock.now());
-    await bot.sender.drain();
-    if (at >= to) return;
-  }
-};
-
-const jumpTarget = (by: Jump, now: Instant, zone: string): Instant | undefined => {
-  switch (by.kind) {
-    case 'span':
-      return later(now, by.ms);
-    case 'to': {
-      const { date } = localAt(now, zone);
-      const at = instantOf(plusDays(date, by.days), localTime(by.time), zone);
-      return at > now ? at : by.days === 0 ? instantOf(plusDays(date, 1), localTime(by.time), zone) : undefined;
-    }
-    case 'unclear':
-      return undefined;
-  }
 };
 
 const printer = (redrawPrompt: () => void) => (lines: readonly string[]): void => {

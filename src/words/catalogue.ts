@@ -2,6 +2,7 @@ import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { IntlMessageFormat } from 'intl-messageformat';
 import { z } from 'zod';
+import { formatLocale } from './format.ts';
 
 export type Value = string | number | Date;
 export type Values = Readonly<Record<string, Value>>;
@@ -50,7 +51,7 @@ export type Words = {
 
 const FALLBACK = 'en';
 
-export const createWords = (texts: ReadonlyMap<string, Texts>, formatLocale: (locale: string) => string = (locale) => locale): Words => {
+export const createWords = (texts: ReadonlyMap<string, Texts>, locale: (language: string) => string = formatLocale): Words => {
   const formats = new Map<string, IntlMessageFormat>();
   const says = new Map<string, Say>();
   const nearest = (locale: string | undefined): string => {
@@ -64,7 +65,7 @@ export const createWords = (texts: ReadonlyMap<string, Texts>, formatLocale: (lo
     const own = texts.get(language)?.get(key);
     const text = own ?? texts.get(FALLBACK)?.get(key);
     if (text === undefined) throw new BrokenWords(`no text for "${key}"`);
-    const made = new IntlMessageFormat(text, formatLocale(own === undefined ? FALLBACK : language));
+    const made = new IntlMessageFormat(text, locale(own === undefined ? FALLBACK : language));
     formats.set(id, made);
     return made;
   };

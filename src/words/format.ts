@@ -4,7 +4,10 @@ import type { Instant } from '../time/instant.ts';
 /** Who reads: their language and the zone whose wall clock counts for them (the café's). */
 export type Reader = { readonly locale: string; readonly zone: string };
 
-const at = (moment: Instant, { zone, locale }: Reader): DateTime => DateTime.fromMillis(moment, { zone, locale });
+/** English without a region is written the way a café reads it: day before month, no comma before "and". */
+export const formatLocale = (locale: string): string => (locale === 'en' ? 'en-GB' : locale);
+
+const at = (moment: Instant, { zone, locale }: Reader): DateTime => DateTime.fromMillis(moment, { zone, locale: formatLocale(locale) });
 
 /** `22:31`, on the wall clock of the reader's zone; 24 hours everywhere, since labels have no room for doubt. */
 export const clockTime = (moment: Instant, reader: Reader): string => at(moment, reader).toFormat('HH:mm');
@@ -20,13 +23,13 @@ export const weekday = (moment: Instant, reader: Reader): string => at(moment, r
 
 /** Money in whole units, as people say it: `€140`. */
 export const money = (amount: number, currency: string, locale: string): string =>
-  new Intl.NumberFormat(locale, { style: 'currency', currency, maximumFractionDigits: 0 }).format(amount);
+  new Intl.NumberFormat(formatLocale(locale), { style: 'currency', currency, maximumFractionDigits: 0 }).format(amount);
 
 /** A list in words: `1, 2 and 4`. */
-export const listed = (items: readonly string[], locale: string): string => new Intl.ListFormat(locale, { type: 'conjunction' }).format(items);
+export const listed = (items: readonly string[], locale: string): string => new Intl.ListFormat(formatLocale(locale), { type: 'conjunction' }).format(items);
 
 /** `8 mm`, `8.5 mm`. */
-export const millimetres = (mm: number, locale: string): string => `${new Intl.NumberFormat(locale, { maximumFractionDigits: 2 }).format(mm)}\u00a0mm`;
+export const millimetres = (mm: number, locale: string): string => `${new Intl.NumberFormat(formatLocale(locale), { maximumFractionDigits: 2 }).format(mm)}\u00a0mm`;
 
 /** At most `most` code points, an ellipsis where something was cut; half emojis and NULs removed. */
 export const shortened = (text: string, most: number): string => {
