@@ -38,7 +38,7 @@ export const problemsOf = (message: Message): readonly string[] => {
   const presses = rows.flatMap((row) => (isChoice(row) ? [encodePress(row.press)] : row.flatMap((each) => ('press' in each ? [encodePress(each.press)] : []))));
   return [
     ...check(shownText(message).trim().length > 0, 'nothing to show'),
-    ...check([...shownText(message)].length <= LIMITS.text, 'too long'),
+    ...check(Array.from(shownText(message)).length <= LIMITS.text, 'too long'),
     ...check(rows.length <= LIMITS.rows, `${rows.length} rows`),
     ...check(rows.every((row) => isChoice(row) || (row.length >= 1 && row.length <= LIMITS.buttonsInRow)), 'a row too long or empty'),
     ...check(new Set(presses).size === presses.length, 'the same press twice'),

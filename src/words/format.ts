@@ -33,6 +33,6 @@ export const millimetres = (mm: number, locale: string): string => `${new Intl.N
 
 /** At most `most` code points, an ellipsis where something was cut; half emojis and NULs removed. */
 export const shortened = (text: string, most: number): string => {
-  const clean = [...text.replaceAll('\u0000', '').toWellFormed()];
+  const clean = Array.from(text.replaceAll("\u0000", "").toWellFormed());
   return clean.length <= most ? clean.join('') : `${clean.slice(0, most - 1).join('')}…`;
 };
