@@ -166,11 +166,16 @@ const stepOf = (rule: Rule, begin: DayNumber): number => {
   return Math.ceil(touched / rule.interval) * rule.interval;
 };
 
-/** All days of the rule from `from` (included) on, in order, COUNT left aside. */
-function* daysFrom(asWritten: Rule, start: DayNumber, from: DayNumber): Generator<DayNumber, void> {
+/** All days of the rule from `from` to `to`, both included, in order, COUNT left aside. */
+function* daysFrom(
+  asWritten: Rule,
+  start: DayNumber,
+  from: DayNumber,
+  to: DayNumber,
+): Generator<DayNumber, void> {
   const rule = completed(asWritten, placeOf(start));
   const { numberOf, beginOf } = periodsOf(rule, start);
-  const last = rule.until === null ? LAST_DAY : toDay(rule.until);
+  const last = rule.until === null ? to : Math.min(to, toDay(rule.until));
   const first = Math.max(start, from);
   let barren = first + SEARCH_DAYS;
   let period = Math.ceil(numberOf(first) / rule.interval) * rule.interval;
@@ -193,7 +198,7 @@ const lastDays = new WeakMap<Rule, Map<DayNumber, DayNumber>>();
 const countOut = (rule: Rule, start: DayNumber, count: number): DayNumber => {
   let left = count;
   let last = start - 1;
-  for (const day of daysFrom(rule, start, start)) {
+  for (const day of daysFrom(rule, start, start, LAST_DAY)) {
     last = day;
     left -= 1;
     if (left === 0) break;
@@ -215,9 +220,8 @@ const lastDayOf = (rule: Rule, start: DayNumber): DayNumber => {
 /** As `nextDate`, on day numbers. */
 export const nextDay = (rule: Rule, start: DayNumber, after: DayNumber): DayNumber | null => {
   const last = lastDayOf(rule, start);
-  if (after >= last) return null;
-  const found = daysFrom(rule, start, after + 1).next();
-  return found.done === true || found.value > last ? null : found.value;
+  const found = daysFrom(rule, start, after + 1, last).next();
+  return found.done === true ? null : found.value;
 };
 
 /**
@@ -241,10 +245,5 @@ export const datesBetween = (
 ): readonly LocalDate[] => {
   const first = toDay(start);
   const end = Math.min(toDay(to), lastDayOf(rule, first));
-  const dates: LocalDate[] = [];
-  for (const day of daysFrom(rule, first, toDay(from))) {
-    if (day > end) break;
-    dates.push(fromDay(day));
-  }
-  return dates;
+  return Array.from(daysFrom(rule, first, toDay(from), end), fromDay);
 };
