@@ -1,41 +1,23 @@
-import {
-  ActionRowBuilder, AttachmentBuilder, ButtonBuilder, ButtonStyle, EmbedBuilder, Events, LabelBuilder, MessageFlags, ModalBuilder, StringSelectMenuBuilder, TextInputBuilder, TextInputStyle,
-  type Client, type Interaction, type TextChannel,
-} from 'discord.js';
+import { AttachmentBuilder, EmbedBuilder, LabelBuilder, MessageFlags, ModalBuilder, StringSelectMenuBuilder, TextInputBuilder, TextInputStyle } from 'discord.js';
 import { afterEach, expect, test } from 'vitest';
-import { connect, disconnectAll } from './bot.ts';
-import type { Double } from './double/double.ts';
-import type { Person } from './double/person.ts';
-import type { Place } from './double/places.ts';
+import { disconnectAll } from './bot.ts';
+import { button, cafe, onInteraction, shown } from './cafe.ts';
 import { schemaPresent } from './double/schema.ts';
 import { labelsOf, wordsOf } from './double/seen.ts';
-import type { Channel } from './double/world.ts';
 
 afterEach(disconnectAll);
 const schema = schemaPresent ? '(requests held against the published description)' : '(published description absent: requests not held against it)';
 
-async function cafe(options: Parameters<typeof connect>[1] = {}) {
-  let parts: { place: Place; bar: Channel; mia: Person } | undefined;
-  const pair = await connect((double: Double) => {
-    const place = double.place('Café Lantern Street', 'Ola');
-    parts = { place, bar: place.channel('bar'), mia: place.person('Mia', [place.role('bar')]) };
-  }, options);
-  if (!parts) throw new Error('not set up');
-  const { bar } = parts;
-  return { ...pair, ...parts, text: (await pair.client.channels.fetch(bar.id)) as TextChannel };
-}
-const button = (id: string, label: string): ActionRowBuilder<ButtonBuilder> =>
-  new ActionRowBuilder<ButtonBuilder>().addComponents(new ButtonBuilder().setCustomId(id).setLabel(label).setStyle(ButtonStyle.Primary));
-const onInteraction = (client: Client, take: (interaction: Interaction) => Promise<unknown>): void => 
-  void client.on(Events.InteractionCreate, (interaction) => void take(interaction).catch((error: unknown) => client.emit(Events.Error, error as Error)));
-
 test(`login, send, edit, history, files, delete pass without complaint ${schema}`, async () => {
-  const { double, text, bar, place } = await cafe();
+  const { double, text, bar, place } = await cafe({ checkOwn: true });
   const sent = await text.send({ content: 'Closing: backflush group 1', components: [button('v1:done:a', 'Done: all')] });
   expect(place.messages(bar).map(wordsOf)).toEqual(['Closing: backflush group 1']);
+  const before = shown({ place, bar });
+  const mark = double.journal.mark();
   await sent.edit({ content: 'Done 22:31', components: [] });
-  const [shown] = place.messages(bar);
-  expect(shown && [wordsOf(shown), labelsOf(shown)]).toEqual(['Done 22:31', []]);
+  const after = await double.changed(before, mark, ({ content }) => content.startsWith('Done'));
+  expect([before.content, after.id, double.now(before)]).toEqual(['Closing: backflush group 1', before.id, after]);
+  expect([wordsOf(shown({ place, bar })), labelsOf(shown({ place, bar }))]).toEqual(['Done 22:31', []]);
   const picture = new AttachmentBuilder(Buffer.from('picture'), { name: 'handle.png', description: 'Handle at four o’clock' });
   const card = await text.send({ embeds: [new EmbedBuilder().setTitle('Seal').setImage('attachment://handle.png')], files: [picture] });
   expect(card.attachments.first()?.description).toBe('Handle at four o’clock');
@@ -49,7 +31,7 @@ test(`login, send, edit, history, files, delete pass without complaint ${schema}
 });
 
 test('a press acknowledged as an update redraws the message pressed on', async () => {
-  const { double, client, text, mia, place, bar } = await cafe();
+  const { double, client, text, mia, place, bar } = await cafe({ checkOwn: true });
   await text.send({ content: 'Closing', components: [button('v1:done:a', 'Done: all')] });
   onInteraction(client, async (interaction) => {
     if (!interaction.isButton()) return;
@@ -57,9 +39,7 @@ test('a press acknowledged as an update redraws the message pressed on', async (
     await interaction.editReply({ content: `Done by ${interaction.user.displayName}`, components: [] });
     await interaction.followUp({ content: 'Stored 22:31', flags: MessageFlags.Ephemeral });
   });
-  const [shown] = place.messages(bar);
-  if (!shown) throw new Error('nothing shown');
-  const press = mia.press(shown, 'Done: all');
+  const press = mia.press(shown({ place, bar }), 'Done: all');
   expect(await press.acknowledged()).toBe('later update');
   expect(wordsOf(await press.answer())).toBe('Done by Mia');
   const told = await press.privately();
@@ -69,7 +49,7 @@ test('a press acknowledged as an update redraws the message pressed on', async (
 });
 
 test('a form opened by a press comes back filled, with the values shown in it', async () => {
-  const { double, client, text, mia, place, bar } = await cafe();
+  const { double, client, text, mia, place, bar } = await cafe({ checkOwn: true });
   await text.send({ content: 'Set up', components: [button('v1:hours', 'Hours')] });
   const modal = new ModalBuilder().setCustomId('v1:hours:x7').setTitle('Opening hours').addLabelComponents(
     new LabelBuilder().setLabel('Open at').setTextInputComponent(new TextInputBuilder().setCustomId('open').setStyle(TextInputStyle.Short).setValue('07:30')),
@@ -80,9 +60,7 @@ test('a form opened by a press comes back filled, with the values shown in it', 
     if (!interaction.isModalSubmit()) return undefined;
     return interaction.reply(`${interaction.fields.getTextInputValue('open')} / ${interaction.fields.getStringSelectValues('groups').join()}`);
   });
-  const [shown] = place.messages(bar);
-  if (!shown) throw new Error('nothing shown');
-  const form = await mia.press(shown, 'Hours').form();
+  const form = await mia.press(shown({ place, bar }), 'Hours').form();
   expect(form.title).toBe('Opening hours');
   const sent = mia.submit(form, { Groups: ['Two'] });
   expect(wordsOf(await sent.answer())).toBe('07:30 / 2');

@@ -91,14 +91,14 @@ function checkRow(path: string, part: Part): FormError[] {
   return wrong(`${path}.components`, 'A row holds up to five buttons or one select.', parts.length < 1 || parts.length > most);
 }
 
-export function repeatedIds(parts: readonly Part[]): FormError[] {
+export function repeatedIds(parts: readonly Part[], path = 'components'): FormError[] {
   const seen = new Set<unknown>();
-  return walk(parts).flatMap(([path, part]) => {
+  return walk(parts, path).flatMap(([at, part]) => {
     const id = part['custom_id'];
     if (id === undefined || id === null) return [];
     const again = seen.has(id);
     seen.add(id);
-    return wrong(`${path}.custom_id`, 'Component custom id cannot be duplicated', again);
+    return wrong(`${at}.custom_id`, 'Component custom id cannot be duplicated', again);
   });
 }
 

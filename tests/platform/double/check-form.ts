@@ -56,6 +56,6 @@ export function checkForm(form: Part): void {
     ...within('data.title', form['title'], 1, 45),
     ...(parts.length < 1 || parts.length > 5 ? [{ path: 'data.components', message: 'Must be between 1 and 5 in length.' }] : []),
     ...parts.flatMap((part, i) => checkTop(`data.components.${i}`, part)),
-    ...repeatedIds(parts),
+    ...repeatedIds(parts, 'data.components'),
   ]);
 }

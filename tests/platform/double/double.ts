@@ -26,6 +26,8 @@ export type DoubleOptions = {
   /** Requests of the bot as a whole; the platform's documented 50 a second by default. */
   readonly paceOfBot?: Pace;
   readonly beatMs?: number;
+  /** Holds the double's own answers against the published description; see `doubts`. Costs a fifth of a second. */
+  readonly checkOwn?: boolean;
 };
 export type Double = {
   readonly world: World;
@@ -55,6 +57,8 @@ export type Double = {
   readonly invalidRequests: () => number;
   /** The first message of the bot in that place since `mark` on which `fits` takes; waits for it. */
   readonly written: (where: { readonly id: string }, mark: number, fits?: (message: Message) => boolean) => Promise<Message>;
+  /** That message after its first change since `mark` on which `fits` takes; waits for it. */
+  readonly changed: (message: Message, mark: number, fits?: (message: Message) => boolean) => Promise<Message>;
   /** Connections are refused, requests too, until `back`. */
   readonly away: () => void;
   readonly back: () => void;
@@ -82,7 +86,7 @@ export async function openDouble(options: DoubleOptions = {}): Promise<Double> {
       journal.note({ kind: 'interaction failed', interactionId: id });
     }
   };
-  const desk: Desk = { inside, faults, pacer, match: matcher(allRoutes), requests: [], expire };
+  const desk: Desk = { inside, faults, pacer, match: matcher(allRoutes), requests: [], expire, checkOwn: options.checkOwn ?? false };
   server.on('request', (req, res) => {
     serve(desk, req, res).catch((error: unknown) => {
       inside.problems.push({ kind: 'double broke', detail: error instanceof Error ? (error.stack ?? error.message) : String(error) });
@@ -110,6 +114,10 @@ export async function openDouble(options: DoubleOptions = {}): Promise<Double> {
       const ours = (entry: Entry): entry is Entry & { kind: 'message created' } =>
         entry.kind === 'message created' && entry.message.channelId === where.id && entry.message.authorId === world.bot.userId && fits(entry.message);
       return (await journal.until(mark, 'a message of the bot', ours)).message;
+    },
+    changed: async ({ id }, mark, fits = () => true) => {
+      const that = (entry: Entry): entry is Entry & { kind: 'message edited' } => entry.kind === 'message edited' && entry.message.id === id && fits(entry.message);
+      return (await journal.until(mark, 'a change of the message', that)).message;
     },
     away: gateway.away,
     back: gateway.back,

@@ -137,9 +137,9 @@ export function openGateway(server: Server, world: World, journal: Journal, beat
     isAway: () => gone,
     heard: async () => {
       const since = journal.mark();
-      const asked = connected();
+      const asked = connected().filter(({ socket }) => socket && !deaf.has(socket));
       asked.forEach(({ socket }) => socket && frame(socket, { op: 1, d: null }));
-      for (const { id } of asked) await journal.until(since, 'the bot to have heard all', (e) : e is typeof e & { kind: 'bot beat' } => e.kind === 'bot beat' && e.sessionId === id);
+      for (const { id } of asked) await journal.until(since, 'the bot to have heard all', (e): e is typeof e & { kind: 'bot beat' | 'bot disconnected' } => (e.kind === 'bot beat' || e.kind === 'bot disconnected') && e.sessionId === id);
     },
     close: () =>
       new Promise((resolve) => {

@@ -15,3 +15,5 @@ export type Inside = {
   /** Where the double's own answers stray from the published description. */
   readonly doubts: string[];
 };
+
+export const kinds = (problems: readonly Problem[]): string[] => problems.map(({ kind }) => kind);

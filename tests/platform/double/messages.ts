@@ -1,5 +1,5 @@
 import type { APIMessageTopLevelComponent } from 'discord.js';
-import { walk, type Part } from './check-components.ts';
+import { SELECTS, walk, type Part } from './check-components.ts';
 import { INTENT } from './gateway.ts';
 import type { Inside } from './inside.ts';
 import { has, may } from './permissions.ts';
@@ -31,7 +31,7 @@ function eventWire(inside: Inside, channel: Channel, message: Message): Wire {
 const MESSAGE_NEEDS = [INTENT.guildMessages, INTENT.direct] as const;
 const REACTION_NEEDS = [INTENT.guildReactions, INTENT.directReactions] as const;
 
-/** Components carry a number each; the platform gives one where the sender left it out. */
+/** Components carry a number each, selects their bounds; the platform gives what the sender left out. */
 export function numbered(parts: readonly unknown[]): APIMessageTopLevelComponent[] {
   const given = new Set(walk(parts as readonly Part[]).map(([, part]) => part['id']));
   let next = 0;
@@ -43,7 +43,8 @@ export function numbered(parts: readonly unknown[]): APIMessageTopLevelComponent
   return JSON.parse(JSON.stringify(parts), (_key, value: unknown) => {
     if (typeof value !== 'object' || value === null || typeof (value as Wire)['type'] !== 'number') return value;
     const part = value as Wire;
-    return typeof part['id'] === 'number' && part['id'] > 0 ? part : { ...part, id: free() };
+    const bounds = SELECTS.includes(part['type']) ? { min_values: 1, max_values: 1 } : {};
+    return { ...bounds, ...part, id: typeof part['id'] === 'number' && part['id'] > 0 ? part['id'] : free() };
   }) as APIMessageTopLevelComponent[];
 }
 
