@@ -132,26 +132,26 @@ describe(`${CASES} random rules, seed ${SEED}, zone data ${zoneDataVersion()}`, 
 
   it('falls at the same moments, except where the clock skips the time', () => {
     let moments = 0;
-    let skipped = 0;
+    let besides = 0;
     for (const one of cases) {
       const rule = ruleOf(one);
-      const shown = (date: string): boolean =>
-        isShown(date, one.time, one.zone) && hasOneMidnight(date, one.zone);
-      const dates = datesBetween(rule, one.start, one.from, one.to);
-      const mine = dates.filter(shown);
-      skipped += dates.length - mine.length;
-      // It does not count what it drops, so after a skipped time its COUNT runs on.
-      const all = rule.count === null ? [] : datesBetween(rule, one.start, one.start, one.to);
-      if (!all.every(shown) || !shown(one.start)) continue;
-      const theirs = oracleBetween(one.text, one.start, one.time, one.zone, one.from, one.to)
-        .filter(({ date, time }) => time === one.time && hasOneMidnight(date, one.zone))
-        .map(({ date, at }) => [date, at]);
       const time = timeOf(minutesIn(one.time));
-      expectSame(one, mine.map((date) => [date, instantOf(date, time, one.zone)]), theirs);
+      const dates = datesBetween(rule, one.start, one.from, one.to);
+      const mine = dates.map((date) => ({ date, time, at: instantOf(date, time, one.zone) }));
+      const theirs = oracleBetween(one.text, one.start, one.time, one.zone, one.from, one.to);
       moments += mine.length;
+      if (JSON.stringify(mine) === JSON.stringify(theirs)) continue;
+      const comparable = ({ date }: { readonly date: string }): boolean =>
+        isShown(date, time, one.zone) && hasOneMidnight(date, one.zone);
+      const before = datesBetween(rule, one.start, one.start, one.to).map((date) => ({ date }));
+      // It does not count what it drops, so after such a day its COUNT runs on.
+      if (rule.count !== null && !before.every(comparable)) continue;
+      besides += mine.filter((found) => !comparable(found)).length;
+      expectSame(one, mine.filter(comparable), theirs.filter(comparable));
     }
     expect(moments).toBeGreaterThan(100_000);
-    expect(skipped).toBeGreaterThan(50);
+    expect(besides).toBeGreaterThan(50);
+    expect(besides).toBeLessThan(moments / 100);
   });
 
   it('picks from whole weeks, also where the start cuts the first one', () => {
