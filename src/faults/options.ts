@@ -8,6 +8,12 @@ import { lossBetween, reckonedMoney, waitingCost } from './waiting.ts';
 /** Minutes until someone notices that "nothing wrong" was wrong and calls (assumed: a day). */
 export const NOTICED_AFTER = 1440;
 
+/**
+ * Call fees that a wrong "nothing wrong" costs beside the call that follows (assumed). Below about one, putting off a
+ * call that waits for free would look like a finding; at one, all is well only where that is likelier than not.
+ */
+export const WRONG_ALL_CLEAR = 1;
+
 /** Two cool-downs are the most a plan reckons with: after that a café calls. */
 const MOST_SLOTS = 2;
 
@@ -40,9 +46,9 @@ const endCost = (kind: OutcomeKind, cause: Cause, from: number, level: Level, si
       return call + other + wait(from, both, cause, level);
     case 'nothing-wrong': {
       if (nothing) return 0;
-      const fee = elsewhere ? other : call;
-      const visit = elsewhere ? otherTradeIn : technicianIn;
-      return fee + wait(from, from + NOTICED_AFTER + visit, cause, level);
+      const later = from + NOTICED_AFTER;
+      const before = WRONG_ALL_CLEAR * call + wait(from, later, cause, level);
+      return before + endCost('book', cause, later, level, situation);
     }
   }
 };

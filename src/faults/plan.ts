@@ -29,8 +29,13 @@ export type Limits = { readonly level: Level; readonly jobs: number };
 
 export type Solver = {
   readonly programme: Programme;
-  /** Least expected cost over all plans, for a mass over causes (it need not sum to 1; the cost scales with it). */
-  readonly value: (mass: Float64Array, limits: Limits) => number;
+  /**
+   * Least expected cost over all plans, for a mass over causes (it need not sum to 1; the cost scales with it), when
+   * `layer` cool-downs are used already; what was spent and waited before is not in it.
+   */
+  readonly value: (mass: Float64Array, limits: Limits, layer?: number) => number;
+  /** What a step costs until it is seen to have failed or not, when it is the first. */
+  readonly stepCost: (mass: Float64Array, limits: Limits, step: Step) => number;
   readonly plan: (mass: Float64Array, limits: Limits) => Plan;
 };
 
@@ -115,18 +120,20 @@ export const solver = (programme: Programme): Solver => {
     return active;
   };
 
-  const endNow = (mass: Float64Array, level: Level): number => {
+  const cheapest = (all: readonly { costs: readonly Float64Array[] }[], mass: Float64Array, layer: number): number => {
     let least = Infinity;
-    for (const outcome of choices[level]!.outcomes) least = Math.min(least, weighed(mass, outcome.costs[0]!));
+    for (const { costs } of all) least = Math.min(least, weighed(mass, costs[layer]!));
     return least;
   };
 
-  const layersOf = (by: Narrowed): number => (by.cold !== 0 || hotFrom === 1 ? most : 1);
+  /** Layers that matter from one on: without cold jobs time does not move, except by heating up. */
+  const layersOf = (by: Narrowed, from: number): number =>
+    by.cold !== 0 || hotFrom > from ? most : Math.min(from + 1, most);
 
-  const fillShared = (mass: Float64Array, level: Level, by: Narrowed, active: number): void => {
+  const fillShared = (mass: Float64Array, level: Level, by: Narrowed, active: number, from: number): void => {
     fillTable(work.left, terms, by, active, mass, null);
     const size = 1 << by.jobs.length;
-    for (let d = 0; d < layersOf(by) - 1; d += 1) {
+    for (let d = from; d < layersOf(by, from) - 1; d += 1) {
       work.waits[d]!.fill(Infinity, 0, size);
       for (const wait of choices[level]!.waits) {
         fillTable(work.scratch, terms, by, active, mass, at(wait.costs, d));
@@ -135,9 +142,9 @@ export const solver = (programme: Programme): Solver => {
     }
   };
 
-  const fillEnds = (mass: Float64Array, level: Level, by: Narrowed, active: number): void => {
+  const fillEnds = (mass: Float64Array, level: Level, by: Narrowed, active: number, from: number): void => {
     const size = 1 << by.jobs.length;
-    for (let d = 0; d < layersOf(by); d += 1) {
+    for (let d = from; d < layersOf(by, from); d += 1) {
       work.ends[d]!.fill(Infinity, 0, size);
       for (const outcome of choices[level]!.outcomes) {
         fillTable(work.scratch, terms, by, active, mass, at(outcome.costs, d));
@@ -147,16 +154,16 @@ export const solver = (programme: Programme): Solver => {
   };
 
   const fillBooked = (mass: Float64Array, booked: Booked, by: Narrowed, active: number): void => {
-    for (let d = 0; d < layersOf(by); d += 1) {
+    for (let d = 0; d < layersOf(by, 0); d += 1) {
       const cost = at(booked.costs, d);
       if (cost === null) work.ends[d]!.fill(Infinity);
       else fillTable(work.ends[d]!, terms, by, active, mass, cost);
     }
   };
 
-  const sweep = (by: Narrowed): void => {
-    const layers = layersOf(by);
-    for (let d = layers - 1; d >= 0; d -= 1) {
+  const sweep = (by: Narrowed, from: number): void => {
+    const layers = layersOf(by, from);
+    for (let d = layers - 1; d >= from; d -= 1) {
       for (let m = (1 << by.jobs.length) - 1; m >= 0; m -= 1) {
         let least = Math.min(work.ends[d]![m]!, bestJob(work, by, d, m, d < hotFrom));
         if (d < layers - 1) least = Math.min(least, bestBundle(work, by, d, m, slots[d]!, d < hotFrom));
@@ -170,17 +177,18 @@ export const solver = (programme: Programme): Solver => {
 
   const solveBooked = (mass: Float64Array, booked: Booked, by: Narrowed, active: number): number => {
     fillBooked(mass, booked, by, active);
-    sweep(by);
+    sweep(by, 0);
     return work.best[0]![0]! + booked.cancelFee * work.left[0]!;
   };
 
-  const value = (mass: Float64Array, limits: Limits): number => {
+  const value = (mass: Float64Array, limits: Limits, layer = 0): number => {
     const active = worthwhile(mass, limits.jobs);
-    if (active === 0) return endNow(mass, limits.level);
+    if (active === 0) return cheapest(choices[limits.level]!.outcomes, mass, layer);
     const by = narrowed(active);
-    fillShared(mass, limits.level, by, active);
-    fillEnds(mass, limits.level, by, active);
-    sweep(by);
+    fillShared(mass, limits.level, by, active, layer);
+    fillEnds(mass, limits.level, by, active, layer);
+    sweep(by, layer);
+    if (layer > 0) return work.best[layer]![0]!;
     let least = work.best[0]![0]!;
     for (const booked of bookings(by, limits.level)) least = Math.min(least, solveBooked(mass, booked, by, active));
     return least;
@@ -194,10 +202,10 @@ export const solver = (programme: Programme): Solver => {
       return at(work.scratch, set);
     };
     const { outcomes, waits } = at(choices, limits.level);
-    const sight: Sight = { programme, outcomes, waits, work, by, layers: layersOf(by), level: limits.level, cost };
-    fillShared(mass, limits.level, by, active);
-    fillEnds(mass, limits.level, by, active);
-    sweep(by);
+    const sight: Sight = { programme, outcomes, waits, work, by, layers: layersOf(by, 0), level: limits.level, cost };
+    fillShared(mass, limits.level, by, active, 0);
+    fillEnds(mass, limits.level, by, active, 0);
+    sweep(by, 0);
     const options = moves(sight, 0, 0, null).flatMap((move) => follow(sight, move, null));
     for (const booked of bookings(by, limits.level)) {
       solveBooked(mass, booked, by, active);
@@ -208,7 +216,13 @@ export const solver = (programme: Programme): Solver => {
     return { best: at(options, 0), options };
   };
 
-  return { programme, value, plan };
+  const stepCost = (mass: Float64Array, limits: Limits, { jobs: ids, slot }: Step): number => {
+    const spent = jobs.reduce((sum, { id, cost }) => (ids.includes(id) ? sum + cost : sum), 0);
+    const done = spent * mass.reduce((a, b) => a + b, 0);
+    return slot === null ? done : done + cheapest(choices[limits.level]!.waits, mass, slot);
+  };
+
+  return { programme, value, stepCost, plan };
 };
 
 /** More than any plan can spend on a cause: the dearest end and wait, and every job once. */
@@ -323,11 +337,11 @@ const bundleMoves = (sight: Sight, d: number, m: number): readonly Move[] => {
   return [...all, { cost: heated, step: null, end: null, next: [d + 1, m] }];
 };
 
-const moves = (sight: Sight, d: number, m: number, booked: Booked | null): readonly Move[] => [
-  ...ends(sight, d, m, booked),
-  ...jobMoves(sight, d, m),
-  ...bundleMoves(sight, d, m),
-];
+/** Everything that can be done at one point; what leads past a booked visit costs Infinity and is left out. */
+const moves = (sight: Sight, d: number, m: number, booked: Booked | null): readonly Move[] =>
+  [...ends(sight, d, m, booked), ...jobMoves(sight, d, m), ...bundleMoves(sight, d, m)].filter(
+    ({ cost }) => cost < Infinity,
+  );
 
 /** The move itself, then the cheapest move at every later point; none if that comes to letting time pass for nothing. */
 const follow = (sight: Sight, first: Move, booked: Booked | null): readonly Option[] => {

@@ -1,0 +1,86 @@
+import type { Candidate, Worth } from './asking.ts';
+import { askOnce, product, seenFrom } from './asking.ts';
+import type { Belief } from './belief.ts';
+import type { Bench } from './bench.ts';
+import { at } from './compiled.ts';
+import type { Option, Step } from './plan.ts';
+import type { Level } from './programme.ts';
+import { weighed } from './programme.ts';
+import { foundDanger, limitsFor } from './safety.ts';
+import { afterTry } from './tries.ts';
+import { reckonedMoney } from './waiting.ts';
+
+/**
+ * What the best plan costs from a belief with some jobs done and cool-downs used, for weighing questions. An answer that brings a danger to light must not look
+ * like a loss, so it is charged by the rules that hold already, and what it finds is paid for: at the limit of risk a
+ * danger found is worth a call.
+ */
+export const worthBy = (bench: Bench, done = 0, layer = 0): Worth => {
+  const { compiled, unsafe, solver, open, limits: root } = bench;
+  const call = reckonedMoney(bench.situation.money).callFee;
+  return (mass) => {
+    const own = limitsFor(compiled, unsafe, mass, 0, open.length > 0);
+    const level = Math.min(own.level, root.level) as Level;
+    const value = solver.value(mass, { level, jobs: (own.jobs | root.jobs) & ~done }, layer);
+    return own.level > root.level ? value - call * foundDanger(compiled, mass, own.level) : value;
+  };
+};
+
+/** No plan costs less than this: what it would cost if the cause were known at once. */
+export const leastBy = ({ compiled, solver, situation, limits }: Bench): Worth => {
+  const call = reckonedMoney(situation.money).callFee;
+  const known = compiled.causes.map((_, c) => {
+    const only = new Float64Array(compiled.causes.length);
+    only[c] = 1;
+    return solver.value(only, limits);
+  });
+  const costs = Float64Array.from(known);
+  return (mass) => weighed(mass, costs) - call * foundDanger(compiled, mass, 1);
+};
+
+const setOf = ({ jobs }: Bench, step: Step): number =>
+  jobs.reduce((set, { job }, j) => (step.jobs.includes(job.id) ? set | (1 << j) : set), 0);
+
+/** Beliefs after a step that did not end it, with the chance of each in their mass. */
+const afterFailing = (bench: Bench, step: Step): readonly Belief[] => {
+  const { compiled, belief, chance, solver } = bench;
+  const [only] = step.jobs;
+  const paired = compiled.pairs.some((pair, c) => pair !== null && at(chance, c) > 0);
+  if (step.slot === null && only !== undefined && paired) {
+    const now: Belief = { mass: chance, rows: belief.rows };
+    return (['better', 'same'] as const).map((result) => afterTry(compiled, now, only, result));
+  }
+  const left = Float64Array.from(chance, (_, c) => solver.programme.left(c, setOf(bench, step)));
+  return [{ mass: product(chance, left), rows: belief.rows }];
+};
+
+/** An option costed with the questions that can still be asked when its first step has failed. */
+const lookedThrough = (bench: Bench, option: Option, questions: readonly Candidate[]): Option => {
+  const [step] = option.steps;
+  if (step === undefined || option.bookedFirst) return option;
+  const worth = worthBy(bench, setOf(bench, step), step.slot === null ? 0 : step.slot + 1);
+  const later = afterFailing(bench, step).map((belief) => {
+    const now = worth(belief.mass);
+    const moved = belief.rows !== bench.belief.rows;
+    const seen = questions.map((it) => (moved ? seenFrom(bench.compiled, belief, it) : it));
+    return Math.min(now, ...seen.map((it) => askOnce(worth, belief.mass, now, it)));
+  });
+  const cost = bench.solver.stepCost(bench.chance, bench.limits, step) + later.reduce((a, b) => a + b, 0);
+  return cost < option.cost ? { ...option, cost } : option;
+};
+
+/** How many of the cheapest options are looked through. */
+const OPTIONS_LOOKED_THROUGH = 3;
+
+/**
+ * The options of the plan, cheapest first, the best ones costed with the questions that remain after their first step: a
+ * cheap try often saves the asking, and a plan that may still ask is cheaper than one that may not.
+ */
+export const optionsAhead = (bench: Bench, questions: readonly Candidate[]): readonly Option[] => {
+  const { options } = bench.solver.plan(bench.chance, bench.limits);
+  const tries = options.filter(({ steps, bookedFirst }) => steps.length > 0 && !bookedFirst);
+  const looked = new Set(tries.slice(0, OPTIONS_LOOKED_THROUGH));
+  const all = options.map((option) => (looked.has(option) ? lookedThrough(bench, option, questions) : option));
+  return all.sort((a, b) => a.cost - b.cost);
+};
+
