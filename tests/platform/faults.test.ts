@@ -74,7 +74,9 @@ test('a held request has not been done, a held answer has', async () => {
   const mark = double.journal.mark();
   const second = text.send('two');
   await double.written(bar, mark);
+  await double.gateway.heard();
   expect(place.messages(bar).map(({ content }) => content)).toEqual(['one', 'two']);
+  expect(double.sent('create_message').map(({ status }) => status)).toEqual([200, undefined]);
   after.release();
   await second;
 });

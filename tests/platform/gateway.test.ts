@@ -1,4 +1,4 @@
-import { Events, type Client } from 'discord.js';
+import { Events, Options, type Client } from 'discord.js';
 import { afterEach, expect, test } from 'vitest';
 import { disconnectAll, INTENTS, newClient, ready } from './bot.ts';
 import { cafe } from './cafe.ts';
@@ -10,6 +10,8 @@ import { KEPT_MS } from './double/sessions.ts';
 afterEach(disconnectAll);
 /** The client leaves five seconds between two logins; a test need not. */
 const hasty = { ws: { buildIdentifyThrottler: () => Promise.resolve({ waitForIdentify: () => Promise.resolve() }) } };
+/** With messages in its cache the client drops a repeated one by itself, which would hide a repetition. */
+const forgetful = { makeCache: Options.cacheWithLimits({ MessageManager: 0 }) };
 type Of<K extends Entry['kind']> = Extract<Entry, { kind: K }>;
 const happened = <K extends Entry['kind']>(double: Double, mark: number, kind: K): Promise<Of<K>> =>
   double.journal.until(mark, kind, (entry): entry is Of<K> => entry.kind === kind);
@@ -25,7 +27,7 @@ test.each<[string, (double: Double) => void]>([
   ['the platform closes with 4000', (double) => double.gateway.drop(4000)],
   ['the platform asks to reconnect', (double) => double.gateway.askToReconnect()],
 ])('when %s, the session is resumed and what was missed comes after, once', async (_name, trouble) => {
-  const all = await cafe();
+  const all = await cafe({}, forgetful);
   const read = contents(all.client);
   all.mia.say(all.bar, named(all, 'one'));
   await all.double.gateway.heard();
@@ -120,7 +122,7 @@ test('an ordered end gives the session up: a later login starts afresh', async (
 });
 
 test('an event can be lost, or come twice', async () => {
-  const all = await cafe({}, { makeCache: (await import('discord.js')).Options.cacheWithLimits({ MessageManager: 0 }) });
+  const all = await cafe({}, forgetful);
   const read = contents(all.client);
   all.double.gateway.repeatNext('MESSAGE_CREATE', 2);
   all.mia.say(all.bar, named(all, 'twice'));
