@@ -7,6 +7,14 @@ import type { Chat } from './chat/port.ts';
 import { createReach } from './delivery/reach.ts';
 import { createSender, type Sender } from './delivery/sender.ts';
 import { createTick, type Tick } from './delivery/tick.ts';
+import { createAsk } from './faults/ask.ts';
+import type { Catalogue } from './faults/catalogue.ts';
+import { readCatalogue } from './faults/catalogue-read.ts';
+import { createDanger } from './faults/danger.ts';
+import { dangerIn } from './faults/danger-words.ts';
+import { createFinder } from './faults/find.ts';
+import type { Language } from './faults/find-language.ts';
+import { readLanguages } from './faults/languages.ts';
 import { createNotices } from './notices.ts';
 import { createRouter, type Router } from './router.ts';
 import { createDone } from './routine/done.ts';
@@ -21,12 +29,14 @@ import type { Instant } from './time/instant.ts';
 import { createWords, readTexts, type Words } from './words/catalogue.ts';
 
 /** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
-export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon> };
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language> };
 
 export const readConfig = (folder: string): Config => ({
   words: createWords(readTexts(join(folder, 'words'))),
   jobs: readRoutine(join(folder, 'routine.yaml')),
   lexicons: new Map(readdirSync(join(folder, 'replies')).sort().map((file) => [file.replace(/\.yaml$/, ''), parse(readFileSync(join(folder, 'replies', file), 'utf8')) as Lexicon])),
+  catalogue: readCatalogue(join(folder, 'faults')),
+  languages: readLanguages(join(folder, 'faults', 'phrases')),
 });
 
 export type Parts = { readonly store: Store; readonly chat: Chat; readonly clock: Clock; readonly log: Logger; readonly ids: Ids; readonly config: Config; readonly pace?: () => Promise<void> };
@@ -42,10 +52,21 @@ export type Bot = {
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
-  const { words, jobs, lexicons } = config;
+  const { words, jobs, lexicons, catalogue, languages } = config;
   const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, cafeId, now);
 
-  const subjects: readonly Subject[] = [createDone({ store, words, ids, jobs, lexicons })];
+  const danger = createDanger({
+    store, words, ids,
+    find: (text, locale) => [languages.get(words.nearest(locale)), languages.get('en')].flatMap((language) => (language ? (dangerIn(text, language) ?? []) : []))[0],
+    askTechnician: async () => undefined,
+  });
+  const ask = createAsk({
+    store, words, ids, catalogue, raise: danger.raise,
+    finders: new Map([...languages].map(([name, language]) => [name, createFinder(language, catalogue.symptoms.map(({ id }) => id))])),
+    recordsFor: async () => [],
+    barredJobs: async () => [],
+  });
+  const subjects: readonly Subject[] = [createDone({ store, words, ids, jobs, lexicons }), danger, ask];
 
   const reach = createReach({ store, words, ids, clock, log });
   const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });

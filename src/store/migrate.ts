@@ -1,9 +1,10 @@
 import { sql, type Kysely } from 'kysely';
 import { start } from './migrations/001-start.ts';
+import { faults } from './migrations/020-faults.ts';
 import type { Migration } from './schema.ts';
 import { StoreTrouble, type Store } from './store.ts';
 
-const MIGRATIONS: readonly Migration[] = [start];
+const MIGRATIONS: readonly Migration[] = [start, faults];
 
 const appliedNames = async (db: Kysely<never>): Promise<readonly string[]> => {
   await sql`create table if not exists migration (name text primary key, at text not null default '')`.execute(db);

@@ -36,3 +36,6 @@ export const shortened = (text: string, most: number): string => {
   const clean = Array.from(text.replaceAll("\u0000", "").toWellFormed());
   return clean.length <= most ? clean.join('') : `${clean.slice(0, most - 1).join('')}…`;
 };
+
+/** A chance as people say it: tenths from 0 to 10, where 0 and 10 are kept for what is almost out of the question or almost certain. */
+export const inTen = (chance: number): number => (chance >= 0.95 ? 10 : chance < 0.05 ? 0 : Math.min(9, Math.max(1, Math.round(chance * 10))));

@@ -1,0 +1,165 @@
+import { button, line, message, type Button, type Line, type Message } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
+import type { Say } from '../words/catalogue.ts';
+import { inTen, money } from '../words/format.ts';
+import type { Verdict } from './verdict.ts';
+
+/** A case as it is shown: where it stands, in the words of the catalogue's ids. */
+export type CaseView = {
+  readonly id: string;
+  readonly cafe: string;
+  readonly step: string;
+  readonly symptom: string | null;
+  readonly group: number | null;
+  readonly groups: number;
+  readonly nearest: readonly string[];
+  readonly question: { readonly id: string; readonly answers: readonly string[] } | null;
+  readonly answered: number;
+  readonly verdict: Verdict | null;
+  readonly jobMinutes: number | null;
+  readonly currency: string | null;
+  /** Money is shown to those who pay. */
+  readonly showMoney: boolean;
+  /** Shown to somebody who need not be at the machine. */
+  readonly away: boolean;
+  readonly closed: string | null;
+};
+
+export type Show = { readonly say: Say; readonly locale: string };
+
+const rowsOf = (buttons: readonly Button[], width: number): readonly (readonly Button[])[] =>
+  buttons.length === 0 ? [] : [buttons.slice(0, width), ...rowsOf(buttons.slice(width), width)];
+
+/** What is asked about, and where: "Drips at rest, group 2". */
+export const caseName = ({ say }: Show, { symptom, group }: Pick<CaseView, 'symptom' | 'group'>): string =>
+  symptom === null ? say('ask.case.unnamed') : group === null ? say(`faults.symptom.${symptom}`) : say('ask.case.group', { symptom: say(`faults.symptom.${symptom}.short`), group });
+
+const steps = ({ say }: Show, view: CaseView): readonly Button[] => [
+  button(say('faults.answer.dont-know'), press('case.unsure', view.id, view.question?.id ?? '')),
+  ...(view.answered > 0 ? [button(say('ask.button.back'), press('case.back', view.id))] : []),
+  ...(view.away ? [button(say('ask.button.bar'), press('case.bar', view.id))] : []),
+  button(say('ask.button.leave'), press('case.leave', view.id)),
+];
+
+const askMessage = (show: Show, view: CaseView): Message => {
+  const { say } = show;
+  const { question } = view;
+  if (!question) return message([say('ask.lost')]);
+  const answers = question.answers.map((answer) => button(say(`faults.answer.${question.id}.${answer}`), press('case.answer', view.id, question.id, answer)));
+  const head = view.answered === 0 ? [line(say('ask.got', { what: caseName(show, view) }), 'quiet')] : [line(caseName(show, view), 'quiet')];
+  return message([...head, line(say(`faults.question.${question.id}`), 'strong'), line(say('ask.why', { why: say(`faults.question.${question.id}.why`) }), 'quiet')], ...rowsOf(answers, answers.length > 4 ? 3 : 2).slice(0, 4), steps(show, view));
+};
+
+const whichMessage = ({ say }: Show, view: CaseView): Message =>
+  message(
+    [line(say('ask.which'), 'strong')],
+    ...rowsOf(view.nearest.slice(0, 3).map((symptom) => button(say(`faults.symptom.${symptom}.short`), press('case.symptom', view.id, symptom))), 2),
+    [button(say('ask.button.none-of-these'), press('case.symptom', view.id, '-')), button(say('ask.button.leave'), press('case.leave', view.id))],
+  );
+
+const groupMessage = (show: Show, view: CaseView): Message => {
+  const { say } = show;
+  const groups = Array.from({ length: view.groups }, (_, i) => button(String(i + 1), press('case.group', view.id, String(i + 1))));
+  return message([line(say('ask.got', { what: caseName(show, view) }), 'quiet'), line(say('ask.group'), 'strong')], groups, [button(say('ask.button.all-groups'), press('case.group', view.id, 'all')), button(say('faults.answer.dont-know'), press('case.group', view.id, '-')), button(say('ask.button.leave'), press('case.leave', view.id))]);
+};
+
+const whereMessage = (show: Show, view: CaseView): Message =>
+  message([show.say('ask.got', { what: caseName(show, view) }), line(show.say('ask.where'), 'strong')], [button(show.say('ask.button.here'), press('case.here', view.id), 'main'), button(show.say('ask.button.bar'), press('case.bar', view.id))]);
+
+const firstJob = (verdict: Verdict): string | undefined => verdict.choice.steps[0]?.jobs[0];
+const likeliest = (verdict: Verdict): Verdict['likely'][number] | undefined => verdict.likely[0];
+
+/** "about 7 in 10"; "almost certainly" and "hardly" at the ends. */
+const chanceWords = ({ say }: Show, chance: number): string => say('ask.chance', { tenths: inTen(chance) });
+
+const headline = (show: Show, view: CaseView, verdict: Verdict): string => {
+  const { say } = show;
+  const job = firstJob(verdict);
+  const cause = likeliest(verdict)?.cause;
+  switch (verdict.kind) {
+    case 'nothing-wrong':
+      return say('ask.verdict.nothing', { what: caseName(show, view) });
+    case 'bar-job':
+      return say('ask.verdict.bar', { job: job === undefined ? '' : say(`faults.job.${job}`), minutes: view.jobMinutes ?? 0 });
+    case 'leave-group-out':
+      return view.group === null ? say('ask.verdict.out', { job: job === undefined ? '' : say(`faults.job.${job}`) }) : say('ask.verdict.out-group', { group: view.group, job: job === undefined ? '' : say(`faults.job.${job}`) });
+    case 'book':
+      return say('ask.verdict.book');
+    case 'other-trade':
+      return say('ask.verdict.trade', { cause: cause === undefined ? '' : say(`faults.cause.${cause}`) });
+    case 'stop':
+      return say('ask.verdict.stop');
+  }
+};
+
+const causeText = ({ say }: Show, cause: string): string => cause.split('+').map((part) => say(`faults.cause.${part}`)).join(say('ask.and'));
+
+const likelyLine = (show: Show, verdict: Verdict): readonly string[] => {
+  const first = likeliest(verdict);
+  if (!first || first.cause === 'something-else') return [show.say('ask.verdict.unlike')];
+  return [show.say('ask.verdict.likely', { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) })];
+};
+
+const untilLine = (show: Show, view: CaseView, verdict: Verdict): readonly string[] => {
+  if (verdict.choice.meanwhile === 'group-out' && view.group !== null && verdict.kind !== 'leave-group-out') return [show.say('ask.until.group-out', { group: view.group })];
+  if (verdict.choice.meanwhile === 'machine-off') return [show.say('ask.until.machine-off')];
+  const first = likeliest(verdict)?.cause.split('+')[0];
+  return first === undefined || first === 'something-else' ? [] : [show.say(`faults.cause.${first}.until`)];
+};
+
+const moneyLine = (show: Show, view: CaseView, verdict: Verdict): readonly string[] => {
+  if (!view.showMoney || !verdict.money.known || view.currency === null) return [];
+  const costOf = (kinds: readonly Verdict['kind'][]): number | undefined => verdict.options.find(({ kind }) => kinds.includes(kind))?.cost;
+  const trying = costOf(['bar-job', 'leave-group-out']);
+  const calling = costOf(['book']);
+  if (trying === undefined || calling === undefined) return [];
+  return [show.say('ask.verdict.money', { trying: money(trying, view.currency, show.locale), calling: money(calling, view.currency, show.locale) })];
+};
+
+const warnLine = (show: Show, verdict: Verdict): readonly string[] => (verdict.kind === 'book' || verdict.kind === 'bar-job' ? [show.say(verdict.kind === 'book' ? 'ask.warn.book' : 'ask.warn.bar')] : []);
+
+const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readonly (readonly Button[])[] => {
+  const job = firstJob(verdict);
+  const card = job === undefined ? [] : [button(say('ask.button.card'), press('card.start', view.cafe, job, view.group === null ? '-' : String(view.group), view.id), verdict.kind === 'bar-job' ? 'main' : 'plain')];
+  const book = verdict.kind === 'nothing-wrong' || verdict.kind === 'other-trade' ? [] : [button(say('ask.button.book'), press('booking.ask', view.id), verdict.kind === 'book' ? 'main' : 'plain')];
+  const end = button(say('ask.button.fixed'), press('case.end', view.id, 'fixed'));
+  const first = verdict.kind === 'book' || verdict.kind === 'stop' ? [...book] : [...card, ...book];
+  return [...(first.length > 0 ? [first] : []), [end, button(say('ask.button.why'), press('case.why', view.id)), button(say('ask.button.more'), press('case.more', view.id))]];
+};
+
+const verdictMessage = (show: Show, view: CaseView, verdict: Verdict): Message => {
+  const extra = [...untilLine(show, view, verdict), ...moneyLine(show, view, verdict), ...warnLine(show, verdict)];
+  const lines: readonly Line[] = [line(headline(show, view, verdict), 'strong'), ...[...likelyLine(show, verdict), ...extra].slice(0, 3).map((text) => line(text))];
+  return message(lines, ...verdictButtons(show, view, verdict));
+};
+
+/** The case in its present state. */
+export const caseMessage = (show: Show, view: CaseView): Message => {
+  const { say } = show;
+  switch (view.step) {
+    case 'where':
+      return whereMessage(show, view);
+    case 'which':
+      return whichMessage(show, view);
+    case 'group':
+      return groupMessage(show, view);
+    case 'ask':
+      return askMessage(show, view);
+    case 'verdict':
+      return view.verdict ? verdictMessage(show, view, view.verdict) : message([say('ask.lost')]);
+    case 'paused':
+      return message([say('ask.paused', { what: caseName(show, view) })], [button(say('ask.button.carry-on'), press('case.on', view.id), 'main')]);
+    default:
+      return message([say(`ask.closed.${view.closed ?? 'left'}`, { what: caseName(show, view) })], [button(say('ask.button.again'), press('case.reopen', view.id))]);
+  }
+};
+
+/** What stands behind a verdict: the likely causes, what spoke for the first, and what would turn it. */
+export const whyMessage = (show: Show, view: CaseView, verdict: Verdict, reasons: readonly string[]): Message => {
+  const { say } = show;
+  const causes = verdict.likely.slice(0, 3).filter(({ chance }) => chance >= 0.03).map(({ cause, chance }) => say('ask.why.cause', { cause: cause === 'something-else' ? say('ask.something-else') : causeText(show, cause), chance: chanceWords(show, chance) }));
+  const spoke = reasons.length > 0 ? [say('ask.why.reasons', { reasons: reasons.join('; ') })] : [];
+  const turn = verdict.turning && view.showMoney && verdict.money.known && view.currency !== null ? [say('ask.why.turning', { fee: money(verdict.turning.fee, view.currency, show.locale), kind: say(`ask.kind.${verdict.turning.kind}`) })] : [];
+  const unknown = verdict.money.known || !view.showMoney ? [] : [say('ask.why.no-money')];
+  return message([...causes.slice(0, 2), ...spoke, ...(turn.length > 0 ? turn : unknown)].slice(0, 4));
+};

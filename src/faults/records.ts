@@ -1,0 +1,46 @@
+import type { Selectable } from 'kysely';
+import type { Tx } from '../store/store.ts';
+import type { CaseRow, DangerRow } from '../store/tables/faults.ts';
+import type { Reading } from './model.ts';
+
+export type CaseRecord = Selectable<CaseRow>;
+export type DangerRecord = Selectable<DangerRow>;
+
+/** A reading with who gave it and when. */
+export type Told = Reading & { readonly by: string; readonly at: number };
+
+/** Where a case is shown: a key of the outbox and its place. */
+export type ShownAt = { readonly key: string; readonly place: string };
+
+export const readingsOf = (row: Pick<CaseRecord, 'readings'>): readonly Told[] => JSON.parse(row.readings) as readonly Told[];
+export const nearestOf = (row: Pick<CaseRecord, 'nearest'>): readonly string[] => JSON.parse(row.nearest) as readonly string[];
+export const shownOf = (row: Pick<CaseRecord, 'shown'>): readonly ShownAt[] => JSON.parse(row.shown) as readonly ShownAt[];
+
+export const caseById = async (tx: Tx, id: string): Promise<CaseRecord | undefined> => tx.selectFrom('fault_case').selectAll().where('id', '=', id).executeTakeFirst();
+
+export const insertCase = async (tx: Tx, row: CaseRecord): Promise<void> => {
+  await tx.insertInto('fault_case').values(row).execute();
+};
+
+/** Changes a case; its revision counts up, so that a press on an older step is known as one. */
+export const changeCase = async (tx: Tx, id: string, change: Partial<CaseRecord>): Promise<void> => {
+  await tx.updateTable('fault_case').set((eb) => ({ ...change, rev: eb('rev', '+', 1) })).where('id', '=', id).execute();
+};
+
+/** Cases of a café not yet at their end, newest first. */
+export const openCases = async (tx: Tx, cafe: string): Promise<readonly CaseRecord[]> =>
+  tx.selectFrom('fault_case').selectAll().where('cafe', '=', cafe).where('closed_at', 'is', null).orderBy('opened_at', 'desc').limit(20).execute();
+
+export const dangerById = async (tx: Tx, id: string): Promise<DangerRecord | undefined> => tx.selectFrom('danger').selectAll().where('id', '=', id).executeTakeFirst();
+
+export const insertDanger = async (tx: Tx, row: DangerRecord): Promise<void> => {
+  await tx.insertInto('danger').values(row).execute();
+};
+
+export const changeDanger = async (tx: Tx, id: string, change: Partial<DangerRecord>): Promise<void> => {
+  await tx.updateTable('danger').set((eb) => ({ ...change, rev: eb('rev', '+', 1) })).where('id', '=', id).execute();
+};
+
+/** The last danger of that kind told of in a café since an instant. */
+export const recentDanger = async (tx: Tx, cafe: string, kind: string, since: number): Promise<DangerRecord | undefined> =>
+  tx.selectFrom('danger').selectAll().where('cafe', '=', cafe).where('kind', '=', kind).where('at', '>=', since).orderBy('at', 'desc').limit(1).executeTakeFirst();

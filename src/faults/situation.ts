@@ -1,0 +1,78 @@
+import { momentOnDay } from '../cafe/hours-moments.ts';
+import { isOpenAt, openTimesOn, type CafeHours } from '../cafe/hours.ts';
+import { later, minutes, type Instant } from '../time/instant.ts';
+import { fromDay } from '../time/local-date.ts';
+import { dayAt } from '../time/wall-time.ts';
+import type { ColdSlot, Money, Situation, TradeHour } from './model.ts';
+
+/** Drinks an hour one group makes. Assumed, common practice, no source. */
+export const GROUP_CAPACITY = 45;
+/** Drinks a day where the café has not said. Assumed. */
+const USUAL_DRINKS_DAY = 200;
+/** A technician comes the next working day unless the café says otherwise. Assumed. */
+const USUAL_TECHNICIAN_MINUTES = 24 * 60;
+const USUAL_OTHER_TRADE_MINUTES = 8 * 60;
+/** Minutes a cold machine may be worked on before it has to heat up. Assumed. */
+const COLD_WORK_MINUTES = 60;
+const DAYS_AHEAD = 3;
+
+/** What the café has told of its trade; amounts in its own money. */
+export type Trade = { readonly [figure in 'drinksDay' | 'callOut' | 'staffHour' | 'margin']?: number | undefined };
+
+export type BarNow = {
+  readonly groups: number;
+  readonly hours: CafeHours | null;
+  readonly trade: Trade;
+  /** Off and cold since the last closing. */
+  readonly cold: boolean;
+  readonly trained: boolean;
+  readonly barred: readonly string[];
+  readonly technicianMinutes?: number;
+};
+
+const minutesUntil = (now: Instant, at: Instant): number => (at - now) / 60_000;
+
+/** Trade is spread evenly over the opening hours; a café's own rush is told apart later. */
+const tradeHours = (hours: CafeHours, drinksDay: number, now: Instant): readonly TradeHour[] => {
+  const { day } = dayAt(now, hours.zone);
+  return [-1, 0, 1, 2, 3].flatMap((ahead) => {
+    const times = openTimesOn(hours, fromDay(day + ahead));
+    const open = times.reduce((sum, { opens, closes }) => sum + (closes - opens), 0);
+    return times
+      .filter(({ closes }) => closes > now)
+      .map(({ opens, closes }) => {
+        const from = Math.max(opens, now);
+        return { startsIn: (from - now) / 60_000, minutes: (closes - from) / 60_000, coffeesAnHour: open > 0 ? drinksDay / (open / 3_600_000) : 0 };
+      });
+  });
+};
+
+/** When the machine may be opened: before the coming openings, or now when it is cold and nothing opens soon. */
+const coldSlots = (hours: CafeHours | null, cold: boolean, now: Instant): readonly ColdSlot[] => {
+  if (!hours) return cold ? [{ startsIn: 0, minutes: COLD_WORK_MINUTES }] : [];
+  const { day } = dayAt(now, hours.zone);
+  const starts = Array.from({ length: DAYS_AHEAD }, (_, ahead) => momentOnDay(hours, day + ahead, { kind: 'before-opening', minutes: COLD_WORK_MINUTES + 45 })).filter((at) => at !== null && at > now) as readonly Instant[];
+  const slots = starts.map((at) => ({ startsIn: minutesUntil(now, at), minutes: COLD_WORK_MINUTES }));
+  return cold && !isOpenAt(hours, later(now, minutes(COLD_WORK_MINUTES + 45))) ? [{ startsIn: 0, minutes: COLD_WORK_MINUTES }, ...slots] : slots;
+};
+
+const moneyOf = ({ callOut, staffHour, margin }: Trade): Money => ({
+  ...(callOut === undefined ? {} : { callFee: callOut }),
+  ...(staffHour === undefined ? {} : { staffAnHour: staffHour }),
+  ...(margin === undefined ? {} : { margin }),
+});
+
+/** The café at this moment, as the reckoning needs it. */
+export const situationOf = (bar: BarNow, now: Instant): Situation => ({
+  groups: bar.groups,
+  capacity: GROUP_CAPACITY,
+  trade: bar.hours ? tradeHours(bar.hours, bar.trade.drinksDay ?? USUAL_DRINKS_DAY, now) : [],
+  machine: bar.cold ? 'cold' : 'hot',
+  coldSlots: coldSlots(bar.hours, bar.cold, now),
+  technicianIn: bar.technicianMinutes ?? USUAL_TECHNICIAN_MINUTES,
+  otherTradeIn: USUAL_OTHER_TRADE_MINUTES,
+  outOfHours: bar.hours ? !isOpenAt(bar.hours, now) : false,
+  money: moneyOf(bar.trade),
+  trained: bar.trained,
+  barredJobs: bar.barred,
+});
