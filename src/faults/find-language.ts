@@ -1,0 +1,63 @@
+import { newStemmer } from 'snowball-stemmers';
+import { z } from 'zod';
+import { DANGER_KINDS } from './catalogue-schema.ts';
+
+const pattern = z.string().min(1).transform((text, context) => {
+  try {
+    return new RegExp(text, 'iu');
+  } catch (cause) {
+    context.addIssue({ code: 'custom', message: `"${text}" is no regular expression: ${String(cause)}` });
+    return z.NEVER;
+  }
+});
+const patterns = z.array(pattern).default([]);
+
+/** One file a language in config/faults/phrases. Patterns see the text in lower case, accents removed, apostrophes plain. */
+export const languageSchema = z.strictObject({
+  language: z.string().regex(/^[a-z]{2}$/),
+  stemmer: z.enum(['english', 'italian', 'spanish', 'french', 'german', 'portuguese', 'dutch']),
+  stop: z.array(z.string()),
+  /** The word on the left stands for each on the right. */
+  words: z.record(z.string(), z.array(z.string())),
+  phrases: z.record(z.string(), z.array(z.string()).min(1)),
+  groups: z.strictObject({ left: patterns, right: patterns, middle: patterns, all: patterns, number: patterns, ordinals: z.record(z.string(), z.number().int().min(1).max(4)) }),
+  /** What a sentence says beside the complaint; only kept where the complaint allows the question. */
+  says: z.array(z.strictObject({ when: pattern, question: z.string(), answer: z.string() })),
+  tried: z.array(z.strictObject({ when: pattern, job: z.string() })),
+  /** Words in another sense: taken out before anything is looked for. */
+  otherSense: patterns,
+  danger: z.array(z.strictObject({ kind: z.enum(DANGER_KINDS), sure: patterns, maybe: patterns })),
+  complaint: z.strictObject({ things: patterns, troubles: patterns, chat: patterns }),
+});
+
+export type Language = z.output<typeof languageSchema>;
+
+/** Lower case, accents and odd apostrophes away, blanks single. */
+export const plain = (text: string): string =>
+  text.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase().replace(/[’‘`´]/g, "'").replace(/\s+/g, ' ').trim();
+
+export type Tokens = (text: string) => readonly string[];
+
+const escaped = (text: string): string => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
+
+/** Longest first, so that "hot water tap" is not cut by "tap". */
+const replacer = (words: Language['words']): ((text: string) => string) => {
+  const target = new Map(Object.entries(words).flatMap(([word, variants]) => variants.map((variant) => [plain(variant), plain(word)] as const)));
+  const variants = [...target.keys()].sort((a, b) => b.length - a.length);
+  if (variants.length === 0) return (text) => text;
+  const any = new RegExp(`(?<![\\p{L}\\p{N}])(?:${variants.map(escaped).join('|')})(?![\\p{L}\\p{N}])`, 'gu');
+  return (text) => text.replace(any, (found) => target.get(found) ?? found);
+};
+
+/** Text to stems that carry meaning, in their order; what people call a thing is read as its one name. */
+export const tokensOf = (language: Language): Tokens => {
+  const replace = replacer(language.words);
+  const stemmer = newStemmer(language.stemmer);
+  const stop = new Set(language.stop.map(plain));
+  return (text) =>
+    replace(plain(text))
+      .split(/[^\p{L}\p{N}']+/u)
+      .map((word) => word.replace(/^'+|'+$/g, ''))
+      .filter((word) => word !== '' && !stop.has(word))
+      .map((word) => stemmer.stem(word.replace(/'/g, '')));
+};
