@@ -93,7 +93,7 @@ export const listMessage = (show: Show, view: ListView): Message => {
   ];
   const question = ask ? [show.say(`routine.job.${ask.job}.ask`, { position: ask.position })] : [];
   const buttons = ask ? [askButtons(show, ask)] : openButtons(show, view);
-  return message([line(first, 'strong'), ...rest.slice(0, 4 - 1 - question.length), ...question], ...buttons, ...(ask || view.closed ? [] : [takeBack(show, view)]));
+  return message([line(first, 'strong'), ...rest.slice(0, 4 - 1 - question.length), ...question], ...buttons, ...(ask || done.length + over.length === 0 ? [] : [takeBack(show, view)]));
 };
 
 /** The answer to a typed "done": what was stored, and the one thing left to ask. */
