@@ -47,7 +47,7 @@ const checkFact = (report: Report, file: string, fact: CatalogueFact, byId: Read
   const rows = Array.isArray(fact.usual) ? [fact.usual] : Object.values(fact.usual);
   if (!Array.isArray(fact.usual) && parent)
     for (const state of parent.states) if (!fact.usual[state]) report(file, key, `no row for "${state}"`, `Add chances for ${parent.id} = ${state}.`);
-  for (const row of rows) {
+  for (const row of fact.pairs ? [...rows, fact.pairs] : rows) {
     if (row.length !== fact.states.length) report(file, key, `${row.length} chances for ${fact.states.length} states`, 'Give one chance a state, in the order of the states.');
     if (Math.abs(sumOf(row) - 1) > 1e-6) report(file, key, `the chances sum to ${sumOf(row).toFixed(3)}`, 'Make them sum to 1.');
   }

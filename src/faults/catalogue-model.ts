@@ -46,7 +46,9 @@ const causeRows = (spec: Spec, fact: CatalogueFact, parent: CatalogueFact | unde
     return named ? filledRow(fact.states, named, usual) : usual;
   });
 
-const modelFact = (fact: CatalogueFact, causes: readonly CatalogueCause[], facts: ReadonlyMap<string, CatalogueFact>): Fact => {
+type Named = { readonly causes: readonly CatalogueCause[]; readonly pairs: Catalogue['pairs'] };
+
+const modelFact = (fact: CatalogueFact, { causes, pairs }: Named, facts: ReadonlyMap<string, CatalogueFact>): Fact => {
   const parent = fact.parent === undefined ? undefined : facts.get(fact.parent);
   const byCause = causes.flatMap((cause) => {
     const spec = cause.facts[fact.id];
@@ -57,7 +59,7 @@ const modelFact = (fact: CatalogueFact, causes: readonly CatalogueCause[], facts
     states: fact.states,
     parent: fact.parent ?? null,
     usual: usualRows(fact, parent),
-    byCause: Object.fromEntries(byCause),
+    byCause: Object.fromEntries([...byCause, ...pairs.flatMap(({ parts }) => (fact.pairs ? [[pairId(parts), [fact.pairs]] as const] : []))]),
     idle: fact.idle === undefined ? null : fact.states.indexOf(fact.idle),
   };
 };
@@ -143,12 +145,25 @@ const weighted = (symptom: CatalogueSymptom, causes: readonly CatalogueCause[], 
   return [...all, { cause: SOMETHING_ELSE, weight: (total * SOMETHING_ELSE_SHARE) / (1 - SOMETHING_ELSE_SHARE) }];
 };
 
+const SCREENS: readonly Trait[] = ['screen-screw', 'screen-press', 'screen-block'];
+
+/** What follows from the rest: a lever, and most small machines, have no exhaust; a screen nobody looked at is not known. */
+const withImplied = ({ kind, has }: Bar): Bar => ({
+  kind,
+  has: new Set([
+    ...has,
+    ...(has.has('lever') || (!has.has('exhaust') && (kind === 'lv' || kind === '1b' || kind === 'tb')) ? (['no-exhaust'] as const) : []),
+    ...(SCREENS.some((screen) => has.has(screen)) ? [] : (['screen-unknown'] as const)),
+  ]),
+});
+
 const fits = (needs: readonly Trait[], { has }: Bar): boolean => needs.every((trait) => has.has(trait));
 const causeFits = (cause: CatalogueCause, bar: Bar): boolean =>
   fits(cause.needs, bar) && !cause.lacks.some((trait) => bar.has.has(trait)) && (cause.kinds?.includes(bar.kind) ?? true);
 
 /** The engine's model for one machine: what does not fit it is out, defaults and prices are in. */
-export const modelFor = (catalogue: Catalogue, bar: Bar, prices: PartPrices = USUAL_PRICES): Model => {
+export const modelFor = (catalogue: Catalogue, machine: Bar, prices: PartPrices = USUAL_PRICES): Model => {
+  const bar = withImplied(machine);
   const facts = new Map(catalogue.facts.map((fact) => [fact.id, fact]));
   const causes = catalogue.causes.filter((cause) => causeFits(cause, bar));
   const byId = new Map(causes.map((cause) => [cause.id, cause]));
@@ -158,7 +173,7 @@ export const modelFor = (catalogue: Catalogue, bar: Bar, prices: PartPrices = US
   const asked = new Set(questions.map((question) => question.id));
   return {
     causes: [...causes.map(modelCause), ...pairs.flatMap(({ parts: [a, b] }) => pairOf(byId.get(a), byId.get(b))), SOMETHING_ELSE_CAUSE],
-    facts: catalogue.facts.map((fact) => modelFact(fact, causes, facts)),
+    facts: catalogue.facts.map((fact) => modelFact(fact, { causes, pairs }, facts)),
     questions: questions.flatMap((question) => {
       const fact = facts.get(question.fact);
       return fact ? [modelQuestion(question, fact, dangers.has(question.id), prices)] : [];

@@ -8,7 +8,7 @@ const chance = z.number().min(0).max(1);
 export const TRAITS = [
   'mains', 'tank', 'filter', 'softener', 'gas', 'lever', 'hand-cam', 'exhaust', 'boiler-gauge', 'pump-gauge', 'level-glass', 'display', 'hot-tap',
   'steam', 'auto-steam', 'second-wand', 'second-group', 'second-handle', 'second-basket', 'manual-button', 'grinder', 'scale', 'strips',
-  'descale-programme', 'screen-screw', 'screen-press', 'screen-block',
+  'descale-programme', 'hand-fill', 'screen-screw', 'screen-press', 'screen-block', 'screen-unknown', 'no-exhaust',
 ] as const;
 const trait = z.enum(TRAITS);
 
@@ -16,7 +16,7 @@ const trait = z.enum(TRAITS);
 export const MACHINE_KINDS = ['hx', 'sb', '1b', 'tb', 'lv'] as const;
 
 /** What a cause makes dangerous to touch; a job bars the ones it must not meet. */
-export const HAZARDS = ['electric', 'gas', 'boiler-over', 'hot-stream', 'trapped', 'handle-pops', 'lever-load', 'flood', 'contaminated', 'dry-boiler'] as const;
+export const HAZARDS = ['electric', 'gas', 'boiler-over', 'hot-stream', 'trapped', 'handle-pops', 'lever-load', 'flood', 'contaminated', 'dry-boiler', 'power-on', 'no-rush'] as const;
 const hazard = z.enum(HAZARDS);
 
 export const DANGER_KINDS = ['fire', 'electric', 'gas', 'steam', 'scald', 'pressure', 'chemical', 'flood', 'person'] as const;
@@ -38,6 +38,8 @@ const question = z.strictObject({
   drinks: z.number().min(0).max(5).default(0),
   needs: z.array(trait).default([]),
   hands: z.boolean().default(false),
+  /** Read by a rule of the café (whose technician comes first), not as evidence. */
+  rule: z.boolean().default(false),
   machine: machineState.default('any'),
   /** Chance that an answer names the state that is there. */
   right: z.number().min(0.5).max(1).default(0.9),
@@ -51,6 +53,8 @@ const fact = z.strictObject({
   states: z.array(id).min(2),
   parent: id.optional(),
   usual: z.union([row, z.record(id, row)]),
+  /** Chances when two causes are there at once, where that says more than each of them. */
+  pairs: row.optional(),
   idle: id.optional(),
 });
 
