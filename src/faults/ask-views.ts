@@ -17,6 +17,8 @@ export type CaseView = {
   readonly answered: number;
   readonly verdict: Verdict | null;
   readonly jobMinutes: number | null;
+  /** The likeliest cause that the first job of the plan can end. */
+  readonly jobCause: { readonly cause: string; readonly chance: number } | null;
   readonly currency: string | null;
   /** Money is shown to those who pay. */
   readonly showMoney: boolean;
@@ -94,8 +96,12 @@ const headline = (show: Show, view: CaseView, verdict: Verdict): string => {
 
 const causeText = ({ say }: Show, cause: string): string => cause.split('+').map((part) => say(`faults.cause.${part}`)).join(say('ask.and'));
 
-const likelyLine = (show: Show, verdict: Verdict): readonly string[] => {
-  const first = likeliest(verdict);
+/** Below this the likeliest of many is still unlikely, and is not called likely. Judgement, no source. */
+const WORTH_CALLING_LIKELY = 0.35;
+
+const likelyLine = (show: Show, view: CaseView, verdict: Verdict): readonly string[] => {
+  const first = verdict.kind === 'bar-job' || verdict.kind === 'leave-group-out' ? (view.jobCause ?? likeliest(verdict)) : likeliest(verdict);
+  if (first && first.cause !== 'something-else' && first.chance < WORTH_CALLING_LIKELY) return [show.say('ask.verdict.first-try', { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) })];
   if (!first || first.cause === 'something-else') return [show.say('ask.verdict.unlike')];
   return [show.say('ask.verdict.likely', { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) })];
 };
@@ -103,6 +109,7 @@ const likelyLine = (show: Show, verdict: Verdict): readonly string[] => {
 const untilLine = (show: Show, view: CaseView, verdict: Verdict): readonly string[] => {
   if (verdict.choice.meanwhile === 'group-out' && view.group !== null && verdict.kind !== 'leave-group-out') return [show.say('ask.until.group-out', { group: view.group })];
   if (verdict.choice.meanwhile === 'machine-off') return [show.say('ask.until.machine-off')];
+  if (verdict.kind === 'bar-job' || verdict.kind === 'leave-group-out') return [];
   const first = likeliest(verdict)?.cause.split('+')[0];
   return first === undefined || first === 'something-else' ? [] : [show.say(`faults.cause.${first}.until`)];
 };
@@ -129,7 +136,7 @@ const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readon
 
 const verdictMessage = (show: Show, view: CaseView, verdict: Verdict): Message => {
   const extra = [...untilLine(show, view, verdict), ...moneyLine(show, view, verdict), ...warnLine(show, verdict)];
-  const lines: readonly Line[] = [line(headline(show, view, verdict), 'strong'), ...[...likelyLine(show, verdict), ...extra].slice(0, 3).map((text) => line(text))];
+  const lines: readonly Line[] = [line(headline(show, view, verdict), 'strong'), ...[...likelyLine(show, view, verdict), ...extra].slice(0, 3).map((text) => line(text))];
   return message(lines, ...verdictButtons(show, view, verdict));
 };
 

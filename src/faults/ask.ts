@@ -58,6 +58,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
   const models = new Map<string, Model>();
   const questions = new Map(catalogue.questions.map((question) => [question.id, question]));
   const symptoms = new Map(catalogue.symptoms.map((symptom) => [symptom.id, symptom]));
+  const cures = new Map(catalogue.causes.map((cause) => [cause.id, cause.cures]));
   const jobs = new Map(catalogue.jobs.map((job) => [job.id, job]));
 
   const modelOf = (machine: Machine): Model => {
@@ -104,7 +105,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
     return {
       id: row.id, cafe: row.cafe, step: row.step, symptom: row.symptom, group: row.group_number, groups: machine?.groups ?? 1, nearest: row.symptom === null ? nearestOf(row) : [],
       question: question ? { id: question.id, answers: question.answers.map(({ id }) => id) } : null,
-      answered: readingsOf(row).length, verdict, jobMinutes: job === undefined ? null : (jobs.get(job)?.minutes ?? null), currency: cafe?.currency ?? null,
+      answered: readingsOf(row).length, verdict, jobCause: job === undefined ? null : (verdict?.likely.find(({ cause }) => cause.split('+').some((part) => (cures.get(part)?.[job] ?? 0) > 0)) ?? null), jobMinutes: job === undefined ? null : (jobs.get(job)?.minutes ?? null), currency: cafe?.currency ?? null,
       showMoney: rightsOf(owners).has('own'), away: isDirect(place), closed: row.closed_at === null ? null : row.state === 'fixed' || row.state === 'booked' ? row.state : 'left',
     };
   };

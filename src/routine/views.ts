@@ -104,6 +104,7 @@ export const thanksMessage = (show: Show, view: ListView, told: { readonly by: s
   const ask = mine.find((job) => job.state === 'asked');
   const over = mine.filter((job) => job.state === 'left over');
   const soaking = mine.filter((job) => job.state === 'soaking');
+  if (mine.length > 0 && mine.every((job) => job.state === 'due')) return message([show.say('routine.back.done')]);
   const all = done.length === view.jobs.length;
   const first = done.length === 0 ? show.say('routine.thanks.none', { name: told.by }) : show.say(all ? 'routine.thanks.all' : 'routine.thanks.some', { name: told.by, time, jobs: numbered(show, done), count: done.length });
   if (ask) return message([first, show.say(`routine.job.${ask.job}.ask`, { position: ask.position })], askButtons(show, ask));
