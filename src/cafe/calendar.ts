@@ -5,8 +5,8 @@ import type { Cafe } from './records.ts';
 
 const spanSchema = z.object({ from: z.number().int(), to: z.number().int() });
 const daySchema = z.array(spanSchema);
-const weekSpansSchema = z.tuple([daySchema, daySchema, daySchema, daySchema, daySchema, daySchema, daySchema]);
-const weekSchema = z.object({ days: weekSpansSchema, holidays: daySchema });
+export const spansSchema = z.tuple([daySchema, daySchema, daySchema, daySchema, daySchema, daySchema, daySchema]);
+export const weekSchema = z.object({ days: spansSchema, holidays: daySchema });
 const dateSchema = z.string().transform((text) => text as LocalDate);
 const exceptionsSchema = z.array(
   z.discriminatedUnion('kind', [
@@ -20,7 +20,7 @@ export const writeWeek = (week: Week): string => JSON.stringify(week);
 export const writeExceptions = (exceptions: readonly HoursException[]): string => JSON.stringify(exceptions);
 export const writeSpans = (spans: WeekSpans): string => JSON.stringify(spans);
 
-const readSpans = (text: string | null): WeekSpans | null => (text === null ? null : weekSpansSchema.parse(JSON.parse(text)));
+const readSpans = (text: string | null): WeekSpans | null => (text === null ? null : spansSchema.parse(JSON.parse(text)));
 
 export const readExceptions = (text: string): readonly HoursException[] => exceptionsSchema.parse(JSON.parse(text));
 

@@ -1,13 +1,10 @@
 import type { Instant } from '../time/instant.ts';
 import { dayAt } from '../time/wall-time.ts';
 import { countryName, type Countries } from './countries.ts';
+import { folded } from './fold.ts';
 
 /** A time zone, and the country where it is known. */
 export type Place = { readonly zone: string; readonly country: string | null };
-
-/** Small letters without accents and signs: `São Paulo` and `sao paulo` are the same town. */
-const folded = (text: string): string =>
-  text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase().replace(/ł/g, 'l').replace(/ø/g, 'o').replace(/[^\p{L}\p{N}]+/gu, ' ').trim();
 
 const allPlaces = (countries: Countries): readonly (Place & { readonly towns: readonly string[] })[] =>
   [...countries].flatMap(([country, { zones }]) => Object.entries(zones).map(([zone, towns]) => ({ zone, country, towns })));

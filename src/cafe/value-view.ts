@@ -1,0 +1,55 @@
+import type { Say } from '../words/catalogue.ts';
+import { listed, money, shortened } from '../words/format.ts';
+import { spansSchema, weekSchema } from './calendar.ts';
+import { factOf, valueOf, type Fact } from './facts.ts';
+import { barOf, type House } from './house.ts';
+import { hoursLines } from './hours-view.ts';
+import { optionLabel } from './option-label.ts';
+
+const moneyText = (value: string, house: House, locale: string): string => (house.cafe.currency === null ? value : money(Number(value), house.cafe.currency, locale));
+
+const barText = (house: House, say: Say, locale: string): string => {
+  const names = barOf(house).map(({ name }) => name);
+  return listed([...(house.cafe.bar_role === null ? [] : [say('cafe.people.role')]), ...names], locale);
+};
+
+const weekText = (value: string, say: Say, locale: string): string => {
+  const days = spansSchema.parse(JSON.parse(value));
+  return days.every((spans) => spans.length === 0) ? say('cafe.none') : hoursLines({ days, holidays: [] }, say, locale).join(' ');
+};
+
+/** What is known of a fact, as people say it, on one line of any length. */
+export const shownValue = (fact: Fact, value: string, house: House, say: Say, locale: string): string => {
+  switch (fact.readAs) {
+    case 'hours':
+      return hoursLines(weekSchema.parse(JSON.parse(value)), say, locale).join(' ');
+    case 'week':
+      return weekText(value, say, locale);
+    case 'people':
+      return barText(house, say, locale);
+    case 'money':
+      return moneyText(value, house, locale);
+    case 'cleaning':
+      return say('cafe.option.cleaning', { minutes: Number(value) });
+    case 'choice':
+      return fact.key === 'channel' ? say('cafe.channel.known') : optionLabel(fact, value, say, locale);
+    case 'number':
+      return fact.of === 'machine' ? say('cafe.option.millimetres', { mm: Number(value) }) : value;
+    case 'name':
+    case 'zone':
+    case 'groups':
+    case 'technician':
+    case 'telephone':
+    case 'text':
+    case 'currency':
+      return value;
+  }
+};
+
+/** The value now known, cut to fit a list, or that it is not known yet. */
+export const briefValue = (key: string, house: House, machine: string | null, say: Say, locale: string, most = 90): string => {
+  const fact = factOf(key);
+  const value = fact && valueOf(fact, house, machine);
+  return fact && value !== undefined ? shortened(shownValue(fact, value, house, say, locale), most) : say('cafe.notKnown');
+};
+
