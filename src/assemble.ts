@@ -4,6 +4,7 @@ import type { Logger } from 'pino';
 import { parse } from 'yaml';
 import type { Subject } from './cafe/subject.ts';
 import type { Chat } from './chat/port.ts';
+import { releaseStale } from './delivery/outbox.ts';
 import { createReach } from './delivery/reach.ts';
 import { createSender, type Sender } from './delivery/sender.ts';
 import { createTick, type Tick } from './delivery/tick.ts';
@@ -46,6 +47,8 @@ export type Bot = {
   readonly sender: Sender;
   readonly tick: Tick;
   readonly subjects: readonly Subject[];
+  /** Takes up what a process that ended had begun to send; called once, before anything else is sent. */
+  readonly resume: () => Promise<void>;
   /** What a café needs when it goes live or changes: its duties and their dates. */
   readonly onLive: (tx: Tx, cafeId: string, now: Instant) => Promise<void>;
 };
@@ -73,5 +76,6 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
   const router = createRouter({ store, words, ids, clock, log, subjects, wake: sender.wake });
   const timers = new Map(subjects.flatMap((subject) => subject.timers ?? []).map((kind) => [kind.kind, kind]));
   const tick = createTick({ store, log, timers, fireDuties: createPostDue(ids, jobs) });
-  return { router, sender, tick, subjects, onLive };
+  const resume = (): Promise<void> => releaseStale(store, clock.now(), store.dialect === 'embedded');
+  return { router, sender, tick, subjects, resume, onLive };
 };

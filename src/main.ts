@@ -2,7 +2,6 @@ import cron from 'node-cron';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { assemble, readConfig, type Config } from './assemble.ts';
-import { releaseStale } from './delivery/outbox.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { createIds } from './store/id.ts';
 import { openStore } from './store/open.ts';
@@ -42,6 +41,18 @@ const configOrRefuse = (): Config => {
   }
 };
 
+/** Set by the first signal, whenever it comes; from then on nothing new is begun. */
+let asked = false;
+let askStop = (): void => undefined;
+const stopAsked = new Promise<void>((resolve) => (askStop = resolve));
+// A signal to the whole group arrives twice through npm: the second one must not cut the first one short.
+for (const signal of ['SIGTERM', 'SIGINT'] as const)
+  process.on(signal, () => {
+    if (!asked) setTimeout(() => process.exit(1), LONGEST_STOP).unref();
+    asked = true;
+    askStop();
+  });
+
 const read = readSettings(process.env);
 const settings = read.ok ? read.settings : refuse(read.problem);
 const config = configOrRefuse();
@@ -52,9 +63,8 @@ const ids = createIds();
 
 const platform = await runTerminal({ settings, store, config, log, ids, configFolder: CONFIG, assemble });
 
-await releaseStale(store, platform.clock.now(), store.dialect === 'embedded');
-platform.bot.sender.wake();
 const tickNow = async (): Promise<void> => {
+  if (asked) return;
   try {
     await platform.bot.tick(platform.clock.now());
     platform.bot.sender.wake();
@@ -64,20 +74,9 @@ const tickNow = async (): Promise<void> => {
 };
 const job = platform.ticks ? cron.schedule('*/5 * * * * *', tickNow, { noOverlap: true }) : undefined;
 
-let stopping: Promise<void> | undefined;
-/** Nothing new is begun, what is under way ends, then the process ends by itself; after ten seconds it is made to. */
-const stop = (): Promise<void> => {
-  stopping ??= (async () => {
-    setTimeout(() => process.exit(1), LONGEST_STOP).unref();
-    await job?.stop();
-    await platform.close();
-    await platform.bot.sender.stop();
-    await store.close();
-  })();
-  return stopping;
-};
-// A signal to the whole group arrives twice through npm: the second one must not cut the first one short.
-process.on('SIGTERM', () => void stop());
-process.on('SIGINT', () => void stop());
-await platform.ended;
-await stop();
+await Promise.race([platform.ended, stopAsked]);
+// Nothing new is begun, what is under way ends, then the process ends by itself.
+await job?.stop();
+await platform.close();
+await platform.bot.sender.stop();
+await store.close();

@@ -66,6 +66,7 @@ export const runTerminal = async ({ settings, store, config, log, ids, configFol
   const history = createHistory(store, ids);
   const screen = createScreen({ scenario, history, clock, print, folder: settings.dataDir });
   const bot = put({ store, chat: screen.chat, clock, log, ids, config });
+  await bot.resume();
   await transact(store, [], (tx) => seedDemo(tx, ids, clock.now(), bot.onLive));
 
   const jump = async (by: Jump): Promise<string> => {

@@ -5,7 +5,7 @@ import { pino } from 'pino';
 import { assemble, readConfig } from '../../src/assemble.ts';
 import { seedDemo } from '../../src/cafe/demo.ts';
 import { plain } from '../../src/chat/message.ts';
-import { markShown, releaseStale } from '../../src/delivery/outbox.ts';
+import { markShown } from '../../src/delivery/outbox.ts';
 import { createIds } from '../../src/store/id.ts';
 import type { Store } from '../../src/store/store.ts';
 import { read, transact } from '../../src/store/transact.ts';
@@ -138,7 +138,7 @@ export const terminalStage = async ({ store, start, empty }: StageOptions): Prom
     restart: async () => {
       await now.bot.sender.stop();
       now = build();
-      await releaseStale(store, clock.now(), true);
+      await now.bot.resume();
       await now.bot.sender.drain();
     },
     close: async () => {
