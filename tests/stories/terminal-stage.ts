@@ -21,6 +21,7 @@ import { instant } from '../../src/time/instant.ts';
 import { placeId } from '../../src/chat/who.ts';
 import type { Message } from '../../src/chat/message.ts';
 import type { Actor, Seen, Stage } from './stage.ts';
+import { voiceProblems } from './voice.ts';
 
 export type StageOptions = {
   readonly store: Store;
@@ -39,11 +40,24 @@ export const terminalStage = async ({ store, start, empty }: StageOptions): Prom
   const folder = mkdtempSync(join(tmpdir(), 'stage-'));
   const clock = rehearsalClock(instant(Date.parse(start ?? scenario.start)), 0);
   const printed: string[] = [];
+  const unkind: string[] = [];
   const files = new Map<string, string[]>();
 
   const build = () => {
     const ids = createIds();
-    const history = createHistory(store, ids);
+    const kept = createHistory(store, ids);
+    const heard = (message: Message): void => void unkind.push(...voiceProblems(message).map((problem) => `${problem} in: ${message.lines.map((line) => plain(line.text)).join(' | ')}`));
+    const history: typeof kept = {
+      ...kept,
+      keep: (entry) => {
+        heard(entry.message);
+        return kept.keep(entry);
+      },
+      change: (id, message) => {
+        heard(message);
+        return kept.change(id, message);
+      },
+    };
     const screen = createScreen({ scenario, history, clock, print: (lines) => printed.push(...lines), folder });
     const chat = {
       ...screen.chat,
@@ -144,6 +158,8 @@ export const terminalStage = async ({ store, start, empty }: StageOptions): Prom
     close: async () => {
       await now.bot.sender.stop();
       await store.close();
+      // Every message of every story is held against the voice.
+      if (unkind.length > 0) throw new Error(`messages against the voice:\n${[...new Set(unkind)].join('\n')}`);
     },
   };
 };
