@@ -6,7 +6,7 @@ import type { Fact, Model, Question, Symptom } from './model.ts';
 
 /** Something the catalogue can do better; `where` is a complaint, a question or a job. */
 export type Weakness = {
-  readonly kind: 'alike' | 'never-wins' | 'never-ends' | 'nothing-moves' | 'answer-idle' | 'job-rule' | 'never-asked';
+  readonly kind: 'alike' | 'never-wins' | 'never-ends' | 'nothing-moves' | 'answer-idle' | 'job-rule' | 'never-asked' | 'danger-elsewhere';
   readonly where: string;
   readonly what: string;
   readonly detail: string;
@@ -19,17 +19,17 @@ const IDLE = 1.25;
 /** Chance at which a way of answers counts as ended on a cause. */
 const ENDED = 0.5;
 
-const COMMON: readonly Trait[] = ['boiler-gauge', 'pump-gauge', 'hot-tap', 'steam', 'second-wand', 'second-handle', 'second-basket', 'manual-button', 'grinder', 'scale', 'display', 'strips', 'auto-steam', 'level-glass'];
+const COMMON: readonly Trait[] = ['boiler-gauge', 'pump-gauge', 'hot-tap', 'steam', 'second-wand', 'second-handle', 'second-basket', 'manual-button', 'grinder', 'scale', 'display'];
 const machine = (kind: MachineKind, ...more: readonly Trait[]): Bar => ({ kind, has: new Set([...COMMON, ...more]) });
 
 /** Machines the check tries: together they have every trait, so that each cause fits one of them. */
 export const CHECK_BARS: readonly Bar[] = [
-  machine('hx', 'mains', 'filter', 'exhaust', 'second-group', 'screen-screw', 'hand-cam'),
-  machine('sb', 'mains', 'softener', 'exhaust', 'second-group', 'screen-block'),
+  machine('hx', 'mains', 'filter', 'exhaust', 'second-group', 'screen-screw'),
+  machine('sb', 'mains', 'filter', 'exhaust', 'second-group', 'screen-block'),
   machine('sb', 'mains', 'filter', 'exhaust', 'second-group', 'screen-press'),
-  machine('lv', 'mains', 'filter', 'lever', 'gas', 'second-group', 'hand-fill'),
-  machine('1b', 'tank', 'descale-programme'),
-  machine('tb', 'tank', 'filter', 'descale-programme'),
+  machine('lv', 'mains', 'filter', 'lever', 'gas', 'second-group'),
+  machine('1b', 'tank'),
+  machine('tb', 'tank', 'filter'),
 ];
 
 /** P(answer | cause) for one question: `[answer][cause]`, causes in the order of the symptom. */
@@ -144,6 +144,14 @@ const unusedJobs = (catalogue: Catalogue): readonly Weakness[] => {
     .map((job) => ({ kind: 'job-rule', where: job.id, what: 'cures', detail: 'it cures nothing: name it at a cause, or make it a diagnosis' }));
 };
 
+/** A question that is a danger under one complaint comes first, and must be answered, under every other that lists it. */
+const dangersElsewhere = ({ symptoms }: Catalogue): readonly Weakness[] => {
+  const dangers = new Set(symptoms.flatMap((symptom) => symptom.dangers));
+  return symptoms
+    .filter((symptom) => !symptom.immediate)
+    .flatMap(({ id, questions }) => questions.filter((question) => dangers.has(question)).map((question) => ({ kind: 'danger-elsewhere' as const, where: id, what: question, detail: 'a danger question elsewhere: list it among the dangers here, or leave it out' })));
+};
+
 const unsafeCures = (catalogue: Catalogue): readonly Weakness[] => {
   const jobs = new Map(catalogue.jobs.map((job) => [job.id, job]));
   return catalogue.causes.flatMap((cause) =>
@@ -183,7 +191,7 @@ export const weaknesses = (catalogue: Catalogue, bars: readonly Bar[] = CHECK_BA
       for (const answer of question.answers)
         if ((seen.answer.get(`${question.id}|${answer.id}`) ?? 0) < IDLE) found.push({ kind: 'answer-idle', where: question.id, what: answer.id, detail: 'whatever is said here changes nothing' });
   }
-  return [...found, ...catalogue.jobs.flatMap(jobWeaknesses), ...unusedJobs(catalogue), ...unsafeCures(catalogue)];
+  return [...found, ...catalogue.jobs.flatMap(jobWeaknesses), ...unusedJobs(catalogue), ...unsafeCures(catalogue), ...dangersElsewhere(catalogue)];
 };
 
 export type Counts = { readonly symptoms: number; readonly causes: number; readonly nothingWrong: number; readonly otherTrades: number; readonly pairs: number; readonly questions: number; readonly facts: number; readonly jobs: number; readonly texts: number };

@@ -6,9 +6,9 @@ const chance = z.number().min(0).max(1);
 
 /** What a machine, its café or its bar has; a question, cause or job that needs a missing trait is left out. */
 export const TRAITS = [
-  'mains', 'tank', 'filter', 'softener', 'gas', 'lever', 'hand-cam', 'exhaust', 'boiler-gauge', 'pump-gauge', 'level-glass', 'display', 'hot-tap',
-  'steam', 'auto-steam', 'second-wand', 'second-group', 'second-handle', 'second-basket', 'manual-button', 'grinder', 'scale', 'strips',
-  'descale-programme', 'hand-fill', 'screen-screw', 'screen-press', 'screen-block', 'screen-unknown', 'no-exhaust',
+  'mains', 'tank', 'filter', 'softener', 'gas', 'lever', 'exhaust', 'no-exhaust', 'boiler-gauge', 'pump-gauge', 'display', 'hot-tap', 'steam',
+  'second-wand', 'second-group', 'second-handle', 'second-basket', 'manual-button', 'grinder', 'scale',
+  'screen-screw', 'screen-press', 'screen-block', 'screen-unknown',
 ] as const;
 const trait = z.enum(TRAITS);
 
