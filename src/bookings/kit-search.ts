@@ -1,101 +1,111 @@
-/** One way to finish a visit: how likely it is the right one, and the pieces of each part it wants. */
-type Way = { readonly chance: number; readonly needs: readonly number[] };
+import { boundOf, compile, equalWeights, rounding, sharpened, type Bound, type Compiled, type Decisions, type KitProblem, type Weights } from './kit-bound.ts';
 
-export type KitProblem = {
-  readonly parts: readonly { readonly value: number; readonly inVan: number }[];
-  /** Chance to be reached, and the ways that count towards it. */
-  readonly visits: readonly { readonly target: number; readonly ways: readonly Way[] }[];
+export type LeastValue = {
+  /** Pieces of each part. */
+  readonly bought: readonly number[];
+  /** False only if the search was cut short; then the kit reaches its targets but a cheaper one may exist. */
+  readonly exact: boolean;
 };
 
-type Best = { value: number; bought: readonly number[] };
+type Search = { readonly compiled: Compiled; value: number; bought: readonly number[]; steps: number };
 
-const rounding = 1e-9;
+/** Steps that a search may take before it is cut short; a day's tour takes some hundreds. */
+export const mostSteps = 20_000;
 
-/**
- * Pieces of each part to buy, of least value, such that every visit reaches its target: branch and bound, exact.
- * Dear parts are decided first. A branch is left when even every open part would not reach a target, or when what is
- * missing cannot cost little enough to beat the best kit found.
- */
-export const leastValue = (problem: KitProblem): readonly number[] => {
-  const order = problem.parts.map((_, i) => i).toSorted((a, b) => (problem.parts[b]?.value ?? 0) - (problem.parts[a]?.value ?? 0));
-  const best: Best = { value: Number.POSITIVE_INFINITY, bought: [] };
-  search(problem, order, 0, problem.parts.map(() => 0), 0, best);
-  if (best.value === Number.POSITIVE_INFINITY) throw new Error('a target above what every part together reaches');
-  return best.bought;
+const sharpenings = { first: 60, later: 6 } as const;
+
+/** Pieces of each part to buy, of least value, such that every visit reaches its target: branch and bound. */
+export const leastValue = (problem: KitProblem, steps = mostSteps): LeastValue => {
+  const compiled = compile(problem);
+  const start = greedy(compiled);
+  const search: Search = { compiled, value: valueOf(compiled, start), bought: start, steps };
+  branch(search, compiled.values.map(() => null), equalWeights(compiled), sharpenings.first);
+  return { bought: search.bought, exact: search.steps > 0 };
 };
 
-const search = (problem: KitProblem, order: readonly number[], depth: number, bought: readonly number[], value: number, best: Best): void => {
-  const open = new Set(order.slice(depth));
-  const missing = leastMissing(problem, open, bought);
-  if (missing === null || value + missing > best.value - rounding) return;
-  if (missing === 0 && reached(problem, bought)) {
-    best.value = value;
-    best.bought = bought;
+const valueOf = (compiled: Compiled, bought: readonly number[]): number => bought.reduce((sum, count, part) => sum + count * (compiled.values[part] ?? 0), 0);
+
+const branch = (search: Search, decisions: Decisions, weights: Weights, rounds: number): void => {
+  search.steps -= 1;
+  if (search.steps <= 0) return;
+  const spent = valueOf(search.compiled, decisions.map((count) => count ?? 0));
+  const best = sharpest(search, decisions, weights, rounds, spent);
+  if (best === null) return;
+  const part = mostUsed(search.compiled, decisions, best.bound.use);
+  if (part === null) {
+    // Nothing open is used: what is decided reaches every target.
+    search.value = spent;
+    search.bought = decisions.map((count) => count ?? 0);
     return;
   }
-  const part = order[depth];
-  if (part === undefined) return;
-  for (const count of usefulCounts(problem, part)) {
-    search(problem, order, depth + 1, bought.with(part, count), value + count * (problem.parts[part]?.value ?? 0), best);
+  for (const count of countsFor(search.compiled, part, best.bound.use)) {
+    branch(search, decisions.with(part, count), best.weights, sharpenings.later);
   }
 };
 
-/** None, or just enough for one of the ways: any other number is paid for nothing. */
-const usefulCounts = (problem: KitProblem, part: number): readonly number[] => {
-  const wanted = problem.visits.flatMap((visit) => visit.ways.map((way) => (way.needs[part] ?? 0) - (problem.parts[part]?.inVan ?? 0)));
-  return [...new Set([0, ...wanted.filter((count) => count > 0)])].toSorted((a, b) => a - b);
+type Sharp = { readonly bound: Bound; readonly weights: Weights };
+
+/** The bound after some rounds of moving weight; null as soon as it shows that nothing better lies below. */
+const sharpest = (search: Search, decisions: Decisions, weights: Weights, rounds: number, spent: number): Sharp | null => {
+  let best: Sharp | null = null;
+  let current = weights;
+  for (let round = 0; round <= rounds; round += 1) {
+    const bound = boundOf(search.compiled, decisions, current);
+    if (bound === null || spent + bound.value >= search.value - rounding) return null;
+    if (best === null || bound.value > best.bound.value) best = { bound, weights: current };
+    current = sharpened(current, bound.use, 1 / (1 + round / 8));
+  }
+  return best;
 };
 
-const lacks = (problem: KitProblem, way: Way, bought: readonly number[], part: number): number =>
-  Math.max(0, (way.needs[part] ?? 0) - (problem.parts[part]?.inVan ?? 0) - (bought[part] ?? 0));
-
-const reached = (problem: KitProblem, bought: readonly number[]): boolean =>
-  problem.visits.every((visit) => {
-    const ready = visit.ways.filter((way) => way.needs.every((_, part) => lacks(problem, way, bought, part) === 0));
-    return ready.reduce((sum, way) => sum + way.chance, 0) >= visit.target - rounding;
+/** The open part whose pieces carry the most value in the relaxed solution; null if it uses none. */
+const mostUsed = (compiled: Compiled, decisions: Decisions, use: Float64Array): number | null => {
+  let [most, found]: [number, number | null] = [-1, null];
+  compiled.ways.forEach((way, i) => {
+    if ((use[i] ?? 0) <= 0) return;
+    for (const { part, count } of way.lacks) {
+      const weight = count * (compiled.values[part] ?? 0);
+      if (decisions[part] === null && weight > most) [most, found] = [weight, part];
+    }
   });
-
-/** A value that the open parts must cost at least; null if they cannot reach a target at any price. */
-const leastMissing = (problem: KitProblem, open: ReadonlySet<number>, bought: readonly number[]): number | null => {
-  let most = 0;
-  for (const visit of problem.visits) {
-    const missing = missingFor(problem, visit, open, bought);
-    if (missing === null) return null;
-    most = Math.max(most, missing);
-  }
-  return most;
+  return found;
 };
 
-/**
- * Each open piece's value is shared out equally among the ways that want it. Whatever set of ways a kit serves, it
- * costs at least their shares, so filling the gap with the cheapest shares, the last one in part, is a lower bound.
- */
-const missingFor = (problem: KitProblem, visit: KitProblem['visits'][number], open: ReadonlySet<number>, bought: readonly number[]): number | null => {
-  let gap = visit.target;
-  const possible: Way[] = [];
-  for (const way of visit.ways) {
-    const lacking = way.needs.map((_, part) => part).filter((part) => lacks(problem, way, bought, part) > 0);
-    if (lacking.length === 0) gap -= way.chance;
-    else if (lacking.every((part) => open.has(part))) possible.push(way);
-  }
-  if (gap <= rounding) return 0;
-  const shares = possible.map((way) => ({ chance: way.chance, share: shareOf(problem, way, possible, bought) }));
-  return filled(shares.toSorted((a, b) => a.share / a.chance - b.share / b.chance), gap);
+/** None, or just enough for one of the ways: any other number is paid for nothing. The relaxed solution's own first. */
+const countsFor = (compiled: Compiled, part: number, use: Float64Array): readonly number[] => {
+  const wanted = compiled.ways.map((way) => way.lacks.find((lack) => lack.part === part)?.count ?? 0);
+  const liked = Math.max(0, ...wanted.filter((_, i) => (use[i] ?? 0) >= 0.5));
+  return [...new Set([0, ...wanted])].toSorted((a, b) => Math.abs(a - liked) - Math.abs(b - liked) || a - b);
 };
 
-const shareOf = (problem: KitProblem, way: Way, possible: readonly Way[], bought: readonly number[]): number =>
-  way.needs.reduce((sum, _, part) => {
-    const value = problem.parts[part]?.value ?? 0;
-    const pieces = Array.from({ length: lacks(problem, way, bought, part) }, (__, i) => i + 1);
-    return pieces.reduce((share, piece) => share + value / possible.filter((other) => lacks(problem, other, bought, part) >= piece).length, sum);
-  }, 0);
-
-const filled = (shares: readonly { readonly chance: number; readonly share: number }[], gap: number): number | null => {
-  let [left, cost] = [gap, 0];
-  for (const { chance, share } of shares) {
-    if (left <= chance) return cost + (share * left) / chance;
-    left -= chance;
-    cost += share;
+/** A first kit: the way with the most missing chance for its money, again and again; then whatever is spare goes back. */
+const greedy = (compiled: Compiled): readonly number[] => {
+  let bought: readonly number[] = compiled.values.map(() => 0);
+  while (!reached(compiled, bought)) {
+    const next = compiled.ways.filter((way) => isShort(compiled, bought, way.visit) && !isReady(way, bought)).toSorted((a, b) => price(compiled, b, bought) - price(compiled, a, bought))[0];
+    if (next === undefined) throw new Error('a target above what every part together reaches');
+    bought = next.lacks.reduce((counts, { part, count }) => counts.with(part, Math.max(count, counts[part] ?? 0)), bought);
   }
-  return left <= rounding ? cost : null;
+  return withoutSpare(compiled, bought);
+};
+
+type Way = Compiled['ways'][number];
+
+const isReady = (way: Way, bought: readonly number[]): boolean => way.lacks.every(({ part, count }) => (bought[part] ?? 0) >= count);
+const isShort = (compiled: Compiled, bought: readonly number[], visit: number): boolean =>
+  compiled.ways.reduce((gap, way) => (way.visit === visit && isReady(way, bought) ? gap - way.chance : gap), compiled.targets[visit] ?? 0) > rounding;
+const reached = (compiled: Compiled, bought: readonly number[]): boolean => compiled.targets.every((_, visit) => !isShort(compiled, bought, visit));
+
+const price = (compiled: Compiled, way: Way, bought: readonly number[]): number => {
+  const cost = way.lacks.reduce((sum, { part, count }) => sum + Math.max(0, count - (bought[part] ?? 0)) * (compiled.values[part] ?? 0), 0);
+  return way.chance / Math.max(cost, rounding);
+};
+
+const withoutSpare = (compiled: Compiled, bought: readonly number[]): readonly number[] => {
+  const dearFirst = bought.map((_, part) => part).toSorted((a, b) => (compiled.values[b] ?? 0) - (compiled.values[a] ?? 0));
+  return dearFirst.reduce((counts, part) => {
+    let kept = counts;
+    while ((kept[part] ?? 0) > 0 && reached(compiled, kept.with(part, (kept[part] ?? 0) - 1))) kept = kept.with(part, (kept[part] ?? 0) - 1);
+    return kept;
+  }, bought);
 };

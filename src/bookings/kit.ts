@@ -35,6 +35,8 @@ export type Kit = {
   /** Value of what is fetched. */
   readonly value: number;
   readonly visits: readonly VisitChance[];
+  /** False only for a request so large that the search was cut short: then a cheaper kit may exist. */
+  readonly exact: boolean;
 };
 
 /** A seal is due, its size is not sure: one outcome for each size. */
@@ -49,7 +51,7 @@ export const splitBySize = (chance: number, sizes: readonly { readonly part: Par
 export const kitFor = (request: KitRequest): Kit => {
   const ways = request.visits.map((_, i) => waysToFinish(request.visits, i));
   const parts = partsOf(request.visits);
-  const bought = leastValue({
+  const { bought, exact } = leastValue({
     parts: parts.map((part) => ({ value: valueOf(request, part), inVan: request.van.get(part) ?? 0 })),
     visits: ways.map((visit) => ({
       target: request.level * total(visit),
@@ -62,6 +64,7 @@ export const kitFor = (request: KitRequest): Kit => {
     fromVan: counted(parts.map((part) => ({ part, count: Math.min(request.van.get(part) ?? 0, mostWanted(ways, part)) }))),
     value: parts.reduce((sum, part, i) => sum + (bought[i] ?? 0) * valueOf(request, part), 0),
     visits: request.visits.map((visit, i) => ({ id: visit.id, ...chanceOf(ways[i] ?? [], carried) })),
+    exact,
   };
 };
 

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { chancesWith, everything, kitFor, splitBySize, type Kit, type KitRequest, type KitVisit, type Outcome } from '../../src/bookings/kit.ts';
+import { leastValue } from '../../src/bookings/kit-search.ts';
 import { draws, type Draws } from './draws.ts';
 
 const needs = (...parts: readonly string[]) => parts.map((part) => ({ part, count: 1 }));
@@ -173,9 +174,38 @@ describe('exact on small cases', () => {
     }
   });
 
-  test('a large kit is still found: five visits, fourteen parts', () => {
+  test('thirty causes with a part each: equal to the knapsack solved by dynamic programming over money', () => {
     const draw = draws(20312);
-    const kit = kitFor({ ...randomRequest(draw, 5, 14), level: 0.9 });
-    expect(kit.visits.every((visit) => visit.chance >= 0.9 * visit.reachable - 1e-9)).toBe(true);
+    for (let run = 0; run < 15; run += 1) {
+      const parts = Array.from({ length: 30 }, (_, i) => ({ part: `p${i}`, value: 1 + draw.below(90), weight: Math.exp(1.5 * draw.normal()) }));
+      const sum = parts.reduce((total, { weight }) => total + weight, 0);
+      const outcomes = parts.map(({ part, weight }) => ({ chance: weight / sum, needs: needs(part) }));
+      const kit = kitFor({ visits: [{ id: 'v', outcomes }], values: new Map(parts.map(({ part, value }) => [part, value])), van: new Map(), level: 0.9 });
+      const money = parts.reduce((total, { value }) => total + value, 0);
+      const most = new Float64Array(money + 1);
+      parts.forEach(({ value, weight }) => {
+        for (let spent = money; spent >= value; spent -= 1) most[spent] = Math.max(most[spent] ?? 0, (most[spent - value] ?? 0) + weight / sum);
+      });
+      expect(kit.value, `run ${run}`).toBe(most.findIndex((chance) => chance >= 0.9 - 1e-9));
+    }
+  });
+
+  test('five visits with fourteen parts are still solved to the end', () => {
+    const draw = draws(20313);
+    for (let run = 0; run < 10; run += 1) {
+      const kit = kitFor({ ...randomRequest(draw, 5, 14), level: 0.9 });
+      expect(kit.exact).toBe(true);
+      expect(kit.visits.every((visit) => visit.chance >= 0.9 * visit.reachable - 1e-9)).toBe(true);
+    }
+  });
+
+  test('cut short, the search says so and still reaches every target', () => {
+    const draw = draws(20314);
+    const ways = Array.from({ length: 25 }, () => ({ chance: 1 / 25, needs: Array.from({ length: 20 }, () => Number(draw.below(5) === 0)) }));
+    const problem = { parts: Array.from({ length: 20 }, () => ({ value: 1 + draw.below(50), inVan: 0 })), visits: [{ target: 0.7, ways }] };
+    const cut = leastValue(problem, 2);
+    expect(cut.exact).toBe(false);
+    const served = ways.filter((way) => way.needs.every((need, part) => need <= (cut.bought[part] ?? 0)));
+    expect(served.length / 25).toBeGreaterThanOrEqual(0.7 - 1e-9);
   });
 });
