@@ -51,11 +51,14 @@ const weekBegin = (day: DayNumber, weekStart: Weekday): DayNumber =>
 const firstWeekOf = (year: number, weekStart: Weekday): DayNumber =>
   weekBegin(dayNumberOf(year, 1, 4), weekStart);
 
+/** The week of a day belongs to the year that holds its fourth day, which may be a neighbour's. */
+const weekYearOf = (day: DayNumber, weekStart: Weekday): number =>
+  civilOf(weekBegin(day, weekStart) + 3).year;
+
 const inWeeks = (rule: Rule, { dayNumber }: Place): boolean => {
   if (rule.byWeekNo.length === 0) return true;
   const begin = weekBegin(dayNumber, rule.weekStart);
-  // The week belongs to the year that holds its fourth day, which may be a neighbour's.
-  const owner = civilOf(begin + 3).year;
+  const owner = weekYearOf(dayNumber, rule.weekStart);
   const first = firstWeekOf(owner, rule.weekStart);
   const weeks = (firstWeekOf(owner + 1, rule.weekStart) - first) / 7;
   return counts(rule.byWeekNo, (begin - first) / 7 + 1, weeks);
@@ -103,8 +106,35 @@ type Periods = {
   readonly beginOf: (period: number) => DayNumber;
 };
 
-const periodsOf = (rule: Rule, start: DayNumber): Periods => {
+const monthsFrom = (start: DayNumber): Periods => {
   const { year, month } = civilOf(start);
+  return {
+    numberOf: (day) => {
+      const at = civilOf(day);
+      return (at.year - year) * 12 + at.month - month;
+    },
+    beginOf: (n) => dayNumberOf(year + Math.floor((month - 1 + n) / 12), ((month - 1 + n) % 12) + 1, 1),
+  };
+};
+
+const yearsFrom = (start: DayNumber): Periods => {
+  const { year } = civilOf(start);
+  return {
+    numberOf: (day) => civilOf(day).year - year,
+    beginOf: (n) => dayNumberOf(year + n, 1, 1),
+  };
+};
+
+/** Years of whole weeks, so that "every second year in week 1" cannot fall twice in one year. */
+const weekYearsFrom = (start: DayNumber, weekStart: Weekday): Periods => {
+  const year = weekYearOf(start, weekStart);
+  return {
+    numberOf: (day) => weekYearOf(day, weekStart) - year,
+    beginOf: (n) => firstWeekOf(year + n, weekStart),
+  };
+};
+
+const periodsOf = (rule: Rule, start: DayNumber): Periods => {
   const week = weekBegin(start, rule.weekStart);
   switch (rule.frequency) {
     case 'DAILY':
@@ -112,21 +142,9 @@ const periodsOf = (rule: Rule, start: DayNumber): Periods => {
     case 'WEEKLY':
       return { numberOf: (day) => Math.floor((day - week) / 7), beginOf: (n) => week + 7 * n };
     case 'MONTHLY':
-      return {
-        numberOf: (day) => {
-          const at = civilOf(day);
-          return (at.year - year) * 12 + at.month - month;
-        },
-        beginOf: (n) => {
-          const months = month - 1 + n;
-          return dayNumberOf(year + Math.floor(months / 12), (((months % 12) + 12) % 12) + 1, 1);
-        },
-      };
+      return monthsFrom(start);
     case 'YEARLY':
-      return {
-        numberOf: (day) => civilOf(day).year - year,
-        beginOf: (n) => dayNumberOf(year + n, 1, 1),
-      };
+      return rule.byWeekNo.length > 0 ? weekYearsFrom(start, rule.weekStart) : yearsFrom(start);
   }
 };
 
@@ -229,7 +247,7 @@ export const nextDay = (rule: Rule, start: DayNumber, after: DayNumber): DayNumb
  * none in the next thousand years. The start is one of the dates only if the rule itself falls on
  * it, and COUNT counts such dates only. Dates that do not exist are skipped, never moved.
  * Costs the same at any distance from the start, unless the rule has a COUNT.
- * BYWEEKNO without BYDAY means the weekday of the start.
+ * BYWEEKNO without BYDAY means the weekday of the start, and its INTERVAL counts years of weeks.
  */
 export const nextDate = (rule: Rule, start: LocalDate, after: LocalDate): LocalDate | null => {
   const day = nextDay(rule, toDay(start), toDay(after));

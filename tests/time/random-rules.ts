@@ -50,7 +50,11 @@ const daily = (random: Random): readonly string[] => [
   ...chance(random, 0.4, () => byDay(random)),
 ];
 
-const weeklyPick = (random: Random): readonly string[] => [byDay(random), bySetPos(random, 3)];
+/** Never the third of two: to find that it never falls takes both sides long. */
+const weeklyPick = (random: Random): readonly string[] => {
+  const days = byDay(random);
+  return [days, bySetPos(random, days.split(',').length)];
+};
 
 const weekly = (random: Random): readonly string[] => random() < 0.2 ? weeklyPick(random) : [
   ...chance(random, 0.2, () => byMonth(random)),
@@ -74,8 +78,7 @@ const yearly = (random: Random): readonly string[] => {
   if (kind === 1) return [byNthDay(random, 53)];
   if (kind === 2) return [byMonth(random), byNthDay(random, 5)];
   if (kind === 3) return [`BYYEARDAY=${some(random, 4, () => signed(random, 366))}`];
-  if (kind === 4)
-    return [`BYWEEKNO=${some(random, 3, () => between(random, 1, 53))}`, byDay(random), weekStart(random)];
+  if (kind === 4) return [`BYWEEKNO=${some(random, 3, () => between(random, 1, 51))}`, byDay(random), weekStart(random)];
   if (kind === 5) return [byMonth(random), byDay(random), bySetPos(random, 10)];
   if (kind === 6) return [byMonthDay(random), byDay(random), bySetPos(random, 3)];
   return chance(random, 0.5, () => byMonth(random));
@@ -89,13 +92,28 @@ const FREQUENCIES = [
 ] as const;
 
 /**
- * A rule of a day or longer, without COUNT and UNTIL. Three forms are left out because the library
- * compared with reads them otherwise than the standard: plain and numbered weekdays in one list
- * (it takes those that are both, not those that are either), BYWEEKNO without BYDAY (it takes all
- * seven days, not the start's weekday), and the fifth weekday from the end (it refuses -5).
+ * A rule of a day or longer, without COUNT and UNTIL. Left out is what the first library compared
+ * with reads otherwise than the standard: plain and numbered weekdays in one list (it takes those
+ * that are both, not those that are either), BYWEEKNO without BYDAY (it takes all seven days, not
+ * the start's weekday), week 52 and those after it (it misses 2011-01-01, in week 52 of 2010),
+ * week numbers with an INTERVAL (its years are not those of the weeks), and the fifth weekday from
+ * the end (it refuses -5).
  */
 export const randomRule = (random: Random): string => {
   const { name, most, parts } = pick(random, FREQUENCIES);
-  const interval = random() < 0.5 ? 1 : between(random, 2, most);
-  return [`FREQ=${name}`, ...(interval === 1 ? [] : [`INTERVAL=${interval}`]), ...parts(random)].join(';');
+  const rest = parts(random);
+  const single = random() < 0.5 || rest.some((part) => part.startsWith('BYWEEKNO'));
+  const interval = single ? [] : [`INTERVAL=${between(random, 2, most)}`];
+  return [`FREQ=${name}`, ...interval, ...rest].join(';');
 };
+
+/** What `randomRule` leaves out of week numbers. */
+export const randomWeekRule = (random: Random): string => {
+  const weeks = some(random, 3, () => pick(random, [1, 2, 20, 51, 52, 53, -1, -2, -52, -53]));
+  const interval = between(random, 1, 3);
+  return `FREQ=YEARLY;INTERVAL=${interval};BYWEEKNO=${weeks};${byDay(random)};${weekStart(random)}`;
+};
+
+/** A weekly rule that picks some of its weekdays by their place. */
+export const randomWeeklyPick = (random: Random): string =>
+  ['FREQ=WEEKLY', `INTERVAL=${between(random, 1, 4)}`, ...weeklyPick(random), weekStart(random)].join(';');
