@@ -1,5 +1,4 @@
-import type { Message } from '../chat/message.ts';
-import { message } from '../chat/message.ts';
+import { line, message, type Message } from '../chat/message.ts';
 import { isDirect } from '../chat/who.ts';
 import { openDialogue } from '../store/dialogue.ts';
 import { setTimer } from '../store/timers.ts';
@@ -29,12 +28,14 @@ export const openCafe = async (talk: Talk, id: string, note?: Note): Promise<Mes
   return (await mayIn(tx, id, here.by, 'see')) ? readOnlyView(house, say, here.locale) : message([say('cafe.notYours')]);
 };
 
-export const welcome = async ({ needs, tx, here }: Talk, language: string): Promise<Message> => {
+/** The beginning of a set-up, for whoever manages the server. */
+export const welcome = async ({ needs, tx, here }: Talk, language: string, problem?: string): Promise<Message> => {
   const say = needs.words.in(language);
   if (isDirect(here.at)) return message([say('cafe.inChannel')]);
   if (!here.by.manages) return message([say('cafe.managersOnly'), say('cafe.managersOnly.cure')]);
   await openDialogue(tx, needs.ids, here.now, here.at, here.by.id, { kind: SET_UP_DIALOGUE, ref: `welcome.${language}`, cafe: null });
-  return welcomeView(language, needs.words.languages, (await cafesOf(tx, here.by.id)).length > 0, say);
+  const shown = welcomeView(language, needs.words.languages, (await cafesOf(tx, here.by.id)).length > 0, say);
+  return problem === undefined ? shown : { ...shown, lines: [line(say(problem)), ...shown.lines.slice(1)] };
 };
 
 /** One of several cafés, or the only one. */
@@ -54,21 +55,24 @@ export const start = async (talk: Talk): Promise<Message> => {
 
 const MOST = 60;
 
+const tidy = (text: string): string => shortened(text.replace(/\s+/g, ' ').trim(), MOST);
+
 /** Makes the draft of a café in this channel, with the one who gave its name as owner. One channel has one café. */
 export const create = async (talk: Talk, language: string, given: { readonly name: string; readonly town: string }): Promise<Message> => {
   const { needs, tx, here } = talk;
-  if (isDirect(here.at) || !here.by.manages) return welcome(talk, language);
+  const name = tidy(given.name);
+  if (isDirect(here.at) || !here.by.manages || name === '') return welcome(talk, language, name === '' ? 'cafe.problem.name' : undefined);
   // Two forms sent at once wait for each other here, so that the second finds the café of the first.
-  await tx.insertInto('note').values({ key: `cafe.at.${here.at}`, value: here.by.id }).onConflict((conflict) => conflict.doNothing()).execute();
+  await tx.insertInto('note').values({ key: `cafe.at.${here.at}`, value: '' }).onConflict((conflict) => conflict.doNothing()).execute();
   const [there] = await cafesAt(tx, here.at);
   if (there) return openCafe(talk, there.id);
   const id = needs.ids(here.now);
-  const town = shortened(given.town.trim(), MOST);
+  const town = tidy(given.town);
   const guess = guessPlace(town, needs.countries, language);
   await tx
     .insertInto('cafe')
     .values({
-      id, name: shortened(given.name.trim(), MOST), town, zone: NO_ZONE, language, state: 'draft', exceptions: '[]', cleaning_before: 30, space: here.space ?? null, place: here.at, money: '{}',
+      id, name, town, zone: NO_ZONE, language, state: 'draft', exceptions: '[]', cleaning_before: 30, space: here.space ?? null, place: here.at, money: '{}',
       step: 'zone', pending: writePending(guess ? { kind: 'zone', ...guess } : null), loud_danger: 0, learn_together: 0, rev: 1, created_at: here.now,
     })
     .execute();

@@ -1,15 +1,24 @@
+import { cafeWords } from './cafe-words.ts';
+import { helpCommand } from './help.ts';
+import { myDataCommand, myDataOpenRoute, myDataRoutes } from './my-data.ts';
 import type { CafeNeeds } from './needs.ts';
 import { nudgeTimer } from './nudge.ts';
 import { beginning, cafeCommand, openRoutes } from './open.ts';
+import { peopleRoutes } from './people-page.ts';
 import { settingsRoutes } from './settings.ts';
 import type { Subject } from './subject.ts';
 import { answerRoutes } from './take-press.ts';
 import { setUpDialogue } from './take-words.ts';
+import { tellDialogue, tellRoutes, tellWords } from './tell.ts';
+import { testNotice, testOverTimer, testRoute } from './test-message.ts';
+import { questionNotice, weeklyTimer } from './weekly.ts';
 
 /** The café itself: its set-up, what can be changed, its people, and what one can ask about oneself. */
 export const createCafe = (needs: CafeNeeds): Subject => ({
-  presses: [...openRoutes(needs), ...answerRoutes(needs), ...settingsRoutes(needs)],
-  dialogues: [setUpDialogue(needs, beginning(needs))],
-  commands: [cafeCommand(needs)],
-  timers: [nudgeTimer(needs)],
+  presses: [...openRoutes(needs), ...answerRoutes(needs), ...settingsRoutes(needs), ...peopleRoutes(needs), ...tellRoutes(needs), testRoute(needs), ...myDataRoutes(needs), myDataOpenRoute(needs)],
+  words: [tellWords(needs), ...cafeWords(needs)],
+  dialogues: [setUpDialogue(needs, beginning(needs)), tellDialogue(needs)],
+  commands: [cafeCommand(needs), myDataCommand(needs), helpCommand(needs)],
+  notices: [questionNotice(needs), testNotice(needs)],
+  timers: [nudgeTimer(needs), weeklyTimer(needs), testOverTimer],
 });

@@ -85,7 +85,7 @@ const noteOf = (talk: Talk, house: House, { mode, fact, machine }: Spot, value: 
   if (talk.needs.words.has(own)) return { key: own };
   const { say, locale } = sayFor(talk, house);
   if (mode === SET_UP) return undefined;
-  return { key: 'cafe.noted', values: { fact: say(`cafe.fact.${fact.key}`), value: briefValue(fact.key, house, machine, say, locale, 36) } };
+  return { key: 'cafe.noted', values: { fact: say(`cafe.fact.${fact.key}`), value: briefValue(fact.key, house, machine, say, locale, 34) } };
 };
 
 /** The town tells the zone, as a guess to be confirmed. */

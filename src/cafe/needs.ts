@@ -1,9 +1,11 @@
+import type { Button } from '../chat/message.ts';
 import type { PersonId } from '../chat/who.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Say, Words } from '../words/catalogue.ts';
 import type { Countries } from './countries.ts';
+import type { HelpRole } from './help-role.ts';
 import type { Follow } from './live.ts';
 
 /** The next list of a café: when it comes and what is on it, each job in a word or two. */
@@ -30,4 +32,6 @@ export type CafeNeeds = {
   /** Sends what is due and returns when it has arrived or a short time is over; without it a test is reported as under way. */
   readonly drain?: () => Promise<void>;
   readonly traces?: readonly Trace[];
+  /** What /help offers of other subjects: at most two buttons for the owner and three for everyone else. */
+  readonly helpButtons?: (role: HelpRole, cafeId: string | undefined, say: Say) => readonly Button[];
 };

@@ -6,8 +6,8 @@ import { known, unread, type Asked, type Reading } from './reading.ts';
 
 export const readName = (text: string, { house }: Asked): Reading => {
   const cut = text.lastIndexOf(',');
-  const name = (cut < 0 ? text : text.slice(0, cut)).trim();
-  const town = cut < 0 ? house.cafe.town : text.slice(cut + 1).trim();
+  const name = (cut < 0 ? text : text.slice(0, cut)).replace(/\s+/g, ' ').trim();
+  const town = cut < 0 ? house.cafe.town : text.slice(cut + 1).replace(/\s+/g, ' ').trim();
   return name === '' ? unread('name') : known(JSON.stringify({ name: shortened(name, 60), town: shortened(town, 60) }));
 };
 

@@ -1,0 +1,2 @@
+/** As whom somebody asks for help in a café. */
+export type HelpRole = 'owner' | 'bar' | 'technician' | 'none';
