@@ -2,6 +2,9 @@ import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Logger } from 'pino';
 import { parse } from 'yaml';
+import { createCafe } from './cafe/cafe.ts';
+import type { Countries } from './cafe/countries.ts';
+import { readCountries } from './cafe/countries.ts';
 import type { Subject } from './cafe/subject.ts';
 import type { Chat } from './chat/port.ts';
 import { releaseStale } from './delivery/outbox.ts';
@@ -20,8 +23,10 @@ import { createNotices } from './notices.ts';
 import { createRouter, type Router } from './router.ts';
 import { createDone } from './routine/done.ts';
 import { planDuties } from './routine/duties.ts';
+import { createJobs } from './routine/jobs.ts';
 import { createPostDue } from './routine/post-due.ts';
 import type { Lexicon } from './routine/reply.ts';
+import { createToday, tonight } from './routine/today.ts';
 import { readRoutine, type Job } from './routine/standard.ts';
 import type { Ids } from './store/id.ts';
 import type { Store, Tx } from './store/store.ts';
@@ -30,7 +35,7 @@ import type { Instant } from './time/instant.ts';
 import { createWords, readTexts, type Words } from './words/catalogue.ts';
 
 /** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
-export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language> };
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly countries: Countries };
 
 export const readConfig = (folder: string): Config => ({
   words: createWords(readTexts(join(folder, 'words'))),
@@ -38,6 +43,7 @@ export const readConfig = (folder: string): Config => ({
   lexicons: new Map(readdirSync(join(folder, 'replies')).sort().map((file) => [file.replace(/\.yaml$/, ''), parse(readFileSync(join(folder, 'replies', file), 'utf8')) as Lexicon])),
   catalogue: readCatalogue(join(folder, 'faults')),
   languages: readLanguages(join(folder, 'faults', 'phrases')),
+  countries: readCountries(join(folder, 'countries.yaml')),
 });
 
 export type Parts = { readonly store: Store; readonly chat: Chat; readonly clock: Clock; readonly log: Logger; readonly ids: Ids; readonly config: Config; readonly pace?: () => Promise<void> };
@@ -55,7 +61,7 @@ export type Bot = {
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
-  const { words, jobs, lexicons, catalogue, languages } = config;
+  const { words, jobs, lexicons, catalogue, languages, countries } = config;
   const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, cafeId, now);
 
   const danger = createDanger({
@@ -69,7 +75,8 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     recordsFor: async () => [],
     barredJobs: async () => [],
   });
-  const subjects: readonly Subject[] = [createDone({ store, words, ids, jobs, lexicons }), danger, ask];
+  const cafe = createCafe({ store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs) });
+  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, jobs }), danger, ask];
 
   const reach = createReach({ store, words, ids, clock, log });
   const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });

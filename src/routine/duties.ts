@@ -36,6 +36,7 @@ const newDuty = (cafe: Cafe, machine: Machine, job: Job, id: string, now: Instan
   on_closed: job.onClosed,
   next_due: null,
   active: 1,
+  switched_off: 0,
   rev: 0,
   created_at: now,
 });
@@ -51,13 +52,13 @@ export const planDuties = async (tx: Tx, ids: Ids, jobs: readonly Job[], cafeId:
     const own = known.filter((duty) => duty.machine === machine.id);
     await insertDuties(tx, needed.filter((job) => !own.some((duty) => duty.job === job.id)).map((job) => newDuty(cafe, machine, job, ids(now), now)));
     for (const duty of own.filter(({ job }) => !needed.some(({ id }) => id === job))) await setDuty(tx, duty.id, { active: 0, next_due: null });
-    for (const duty of own.filter(({ job, active, who }) => active === 0 && who !== 'off' && needed.some(({ id }) => id === job))) await setDuty(tx, duty.id, { active: 1 });
+    for (const duty of own.filter(({ job, active, switched_off }) => active === 0 && switched_off === 0 && needed.some(({ id }) => id === job))) await setDuty(tx, duty.id, { active: 1 });
   }
   await setDates(tx, cafe, calendar, now);
 };
 
 /** Sets the next date of every active duty anew, after hours, zone or routine changed. */
-const setDates = async (tx: Tx, cafe: Cafe, calendar: CafeHours | null, now: Instant): Promise<void> => {
+export const setDates = async (tx: Tx, cafe: Cafe, calendar: CafeHours | null, now: Instant): Promise<void> => {
   for (const duty of await dutiesOf(tx, cafe.id)) {
     const repeat = repeatOf(duty);
     const due = duty.active === 1 && calendar && repeat && cafe.state === 'live' ? firstDue(repeat, calendar, now) : null;

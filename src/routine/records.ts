@@ -17,7 +17,8 @@ export type Occurrence = Selectable<OccurrenceRow>;
 const BATCH = 500;
 const rules = new Map<string, Rule>();
 
-const ruleOf = (text: string): Rule => {
+/** A stored rule as it is computed with; kept once read. */
+export const ruleOf = (text: string): Rule => {
   const known = rules.get(text);
   if (known) return known;
   const parsed = parseRule(text);

@@ -13,7 +13,7 @@ export const fill = async (folder, cafes, due, at) => {
   const db = new Database(join(folder, 'grouphand.sqlite'));
   db.pragma('synchronous = off');
   const cafe = db.prepare("insert into cafe (id, name, town, zone, language, state, hours, exceptions, cleaning_before, place, money, loud_danger, learn_together, rev, created_at) values (?, ?, 'Town', ?, 'en', 'live', ?, '[]', 30, ?, '{}', 0, 0, 0, 0)");
-  const duty = db.prepare("insert into duty (id, cafe, job, rrule, start_date, moment, on_closed, next_due, active, rev, created_at) values (?, ?, ?, 'FREQ=DAILY', '2026-01-01', ?, 'skip', ?, 1, 0, 0)");
+  const duty = db.prepare("insert into duty (id, cafe, job, rrule, start_date, moment, on_closed, next_due, active, switched_off, rev, created_at) values (?, ?, ?, 'FREQ=DAILY', '2026-01-01', ?, 'skip', ?, 1, 0, 0, 0)");
   const moment = JSON.stringify({ kind: 'at-closing' });
   db.transaction(() => {
     for (let c = 0; c < cafes; c++) {

@@ -8,7 +8,7 @@ const machine = 'id! cafe! name groups!i kind lever exhaust gas feed contract st
 const outbox = `id! key! cafe place! kind! data! priority!i silent!f notify! reply_to not_before!t not_after.t state! attempts!i claimed_at.t
   first_try_at.t message_id sent_at.t version!i shown_version!i redraw_at.t trouble created_at!t`;
 const duty = `id! cafe! machine group_number.i job! rrule start_date moment! on_closed! use_every.d use_unit use_from.d use_since.t forecast_at.t
-  next_due.t active!f who last_done_at.t rev!i created_at!t`;
+  next_due.t active!f switched_off!f who last_done_at.t rev!i created_at!t`;
 const occurrence = `id! reminder! duty! cafe! job! machine group_number.i position!i due_at!t state! by_person by_name done_at.t reason note later_until.t rev!i`;
 
 const up = async (db: Kysely<never>): Promise<void> => {

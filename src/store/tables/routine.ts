@@ -20,7 +20,9 @@ export type DutyRow = {
   forecast_at: number | null;
   next_due: number | null;
   active: number;
-  /** Who: bar, a member's id; null: whoever is on. */
+  /** The owner does not want this job here. */
+  switched_off: number;
+  /** Who does it: a member's id; null: whoever is on. */
   who: string | null;
   last_done_at: number | null;
   rev: number;

@@ -1,0 +1,161 @@
+import { calendarOf } from '../cafe/calendar.ts';
+import type { Moment } from '../cafe/hours-moments.ts';
+import { cafeById, membersOf, type Cafe } from '../cafe/records.ts';
+import type { Here, Pressed, PressRoute, Subject } from '../cafe/subject.ts';
+import type { Answer } from '../chat/incoming.ts';
+import { message, type Message } from '../chat/message.ts';
+import { press, type Press } from '../chat/press.ts';
+import type { Ids } from '../store/id.ts';
+import type { Store, Tx } from '../store/store.ts';
+import { read, transact } from '../store/transact.ts';
+import { instant, type Instant } from '../time/instant.ts';
+import { toDay, weekdayOf, type Weekday } from '../time/local-date.ts';
+import { dateAt, parseLocalTime } from '../time/wall-time.ts';
+import type { Words } from '../words/catalogue.ts';
+import { firstDue } from './fire.ts';
+import { jobMessage, jobsMessage, oftenMessage, whenMessage, whoMessage, type JobView, type Show } from './jobs-view.ts';
+import { oftenOf, ruleFor } from './often.ts';
+import { dutiesOf, dutyById, repeatOf, setDuty, type Duty } from './records.ts';
+import type { Job } from './standard.ts';
+
+export type JobsNeeds = { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly jobs: readonly Job[] };
+
+const LEAD_MINUTES = { 'before-opening': 30, cold: 90 } as const;
+
+/** The owner looks at the jobs of the café and changes when, how often and who, or takes one out. */
+export const createJobs = ({ store, words, jobs }: JobsNeeds): Subject => {
+  const byId = new Map(jobs.map((job) => [job.id, job]));
+  const order = new Map(jobs.map((job, i) => [job.id, i]));
+
+  const showFor = (here: Here, cafe: Cafe): Show => ({ say: words.in(here.locale), reader: { locale: here.locale, zone: cafe.zone } });
+
+  const viewOf = async (tx: Tx, duty: Duty): Promise<JobView> => {
+    const who = duty.who === null ? undefined : (await membersOf(tx, duty.cafe)).find(({ id }) => id === duty.who);
+    return {
+      duty: duty.id, cafe: duty.cafe, job: duty.job, state: byId.get(duty.job)?.state ?? 'either', often: oftenOf(duty.rrule ?? ''), moment: JSON.parse(duty.moment) as Moment,
+      off: duty.switched_off === 1, who: who?.name ?? null, next: duty.next_due === null ? null : instant(duty.next_due),
+    };
+  };
+
+  /** What the machine does not have is not offered; what the owner took out still is. */
+  const listed = async (tx: Tx, cafe: string): Promise<readonly JobView[]> => {
+    const duties = (await dutiesOf(tx, cafe)).filter((duty) => duty.active === 1 || duty.switched_off === 1);
+    return Promise.all([...duties].sort((a, b) => (order.get(a.job) ?? 99) - (order.get(b.job) ?? 99)).map((duty) => viewOf(tx, duty)));
+  };
+
+  const withDuty = async (pressed: Pressed, draw: (show: Show, job: JobView, tx: Tx) => Message | Promise<Message>): Promise<Answer> =>
+    read(store, async (tx) => {
+      const duty = await dutyById(tx, pressed.press.ids[0] ?? '');
+      const cafe = duty && (await cafeById(tx, duty.cafe));
+      return { kind: 'redraw', message: duty && cafe ? await draw(showFor(pressed, cafe), await viewOf(tx, duty), tx) : message([words.in(pressed.locale)('chat.tooOld')]) };
+    });
+
+  const list = async (here: Here, cafeId: string, page: number): Promise<Message> =>
+    read(store, async (tx) => {
+      const cafe = await cafeById(tx, cafeId);
+      return cafe ? jobsMessage(showFor(here, cafe), cafeId, await listed(tx, cafeId), page) : message([words.in(here.locale)('chat.tooOld')]);
+    });
+
+  const nextOf = (duty: Duty, cafe: Cafe, now: Instant): Instant | null => {
+    const repeat = repeatOf(duty);
+    const calendar = calendarOf(cafe);
+    return repeat && calendar && cafe.state === 'live' && duty.active === 1 ? firstDue(repeat, calendar, now) : null;
+  };
+
+  /** Changes a duty and its next date together; the job as it is now comes back. */
+  const change = async (pressed: Pressed, how: (duty: Duty, cafe: Cafe) => Partial<Duty> | undefined): Promise<Answer> => {
+    const id = pressed.press.ids[0] ?? '';
+    const cafeId = (await read(store, (tx) => dutyById(tx, id)))?.cafe;
+    if (cafeId !== undefined)
+      await transact(store, [cafeId], async (tx) => {
+        const duty = await dutyById(tx, id);
+        const cafe = await cafeById(tx, cafeId);
+        const changed = duty && cafe && how(duty, cafe);
+        if (!duty || !cafe || !changed) return;
+        await setDuty(tx, id, { ...changed, next_due: nextOf({ ...duty, ...changed }, cafe, pressed.now), rev: duty.rev + 1 });
+      });
+    return withDuty(pressed, jobMessage);
+  };
+
+  const momentFor = (kind: string): Moment | undefined => {
+    switch (kind) {
+      case 'at-closing':
+      case 'quiet':
+        return { kind };
+      case 'before-opening':
+        return { kind, minutes: LEAD_MINUTES[kind] };
+      case 'cold':
+        return { kind, minutes: LEAD_MINUTES[kind], onClosedDay: '10:00' as never };
+      default:
+        return undefined;
+    }
+  };
+
+  const today = (duty: Duty, cafe: Cafe, now: Instant): Weekday => weekdayOf(toDay(dateAt(now, cafe.zone)));
+
+  const set = (pressed: Pressed): Promise<Answer> => {
+    const [, what, to = ''] = pressed.press.ids;
+    return change(pressed, (duty, cafe) => {
+      if (what === 'moment') {
+        const moment = momentFor(to);
+        const cold = byId.get(duty.job)?.state === 'cold';
+        return moment && cold === (to === 'cold') ? { moment: JSON.stringify(moment) } : undefined;
+      }
+      const day = today(duty, cafe, pressed.now);
+      const rule = to === 'daily' ? ruleFor({ kind: 'daily' }) : to === 'fortnight' ? ruleFor({ kind: 'weekly', every: 2, days: [day] }) : ruleFor({ kind: 'monthly', nth: 1, day });
+      return { rrule: rule, start_date: dateAt(pressed.now, cafe.zone) };
+    });
+  };
+
+  const setTime = (pressed: Pressed): Promise<Answer> => {
+    const time = parseLocalTime((pressed.answers['time']?.[0] ?? '').trim().replace(/^(\d):/, '0$1:').replace(/^(\d{1,2})$/, '$1:00').replace(/^(\d):/, '0$1:'));
+    if (time === null) return Promise.resolve({ kind: 'redraw', message: message([words.in(pressed.locale)('routine.change.bad-time')], [{ label: words.in(pressed.locale)('routine.to.clock'), press: press('routine.time', pressed.press.ids[0] ?? '') }]) });
+    return change(pressed, (duty) => (byId.get(duty.job)?.state === 'cold' ? undefined : { moment: JSON.stringify({ kind: 'clock', time }) }));
+  };
+
+  const pick = async (pressed: Pressed): Promise<Answer> => {
+    const [picked = ''] = pressed.picked;
+    const cafe = pressed.press.ids[0] ?? '';
+    const page = /^page\.(\d+)$/.exec(picked);
+    if (page) return { kind: 'redraw', message: await list(pressed, cafe, Number(page[1])) };
+    return withDuty({ ...pressed, press: press('routine.job', picked) }, (show, job) => (job.cafe === cafe ? jobMessage(show, job) : message([show.say('chat.tooOld')])));
+  };
+
+  const changeAsk = (pressed: Pressed): Promise<Answer> => {
+    switch (pressed.press.ids[1]) {
+      case 'when':
+        return withDuty(pressed, whenMessage);
+      case 'often':
+        return withDuty(pressed, oftenMessage);
+      case 'who':
+        return withDuty(pressed, async (show, job, tx) => whoMessage(show, job, (await membersOf(tx, job.cafe)).map(({ id, name }) => ({ id, name }))));
+      case 'off':
+        return change(pressed, () => ({ active: 0, switched_off: 1 }));
+      case 'on':
+        return change(pressed, () => ({ active: 1, switched_off: 0 }));
+      default:
+        return withDuty(pressed, jobMessage);
+    }
+  };
+
+  const cafeOfDuty = async (tx: Tx, given: Press): Promise<string | undefined> => (await dutyById(tx, given.ids[0] ?? ''))?.cafe;
+  const route = (kind: string, take: PressRoute['take'], more: Partial<PressRoute> = {}): PressRoute => ({ kind, ack: 'update', right: 'own', cafe: cafeOfDuty, take, ...more });
+  const ofCafe = async (_tx: Tx, given: Press): Promise<string | undefined> => given.ids[0];
+
+  return {
+    presses: [
+      route('routine.jobs', async (pressed) => ({ kind: 'redraw', message: await list(pressed, pressed.press.ids[0] ?? '', 0) }), { cafe: ofCafe }),
+      route('routine.job', pick, { cafe: ofCafe }),
+      route('routine.job-again', (pressed) => withDuty(pressed, jobMessage)),
+      route('routine.change', changeAsk),
+      route('routine.set', set),
+      route('routine.days', (pressed) => change(pressed, (_duty, cafe) => {
+        const days = pressed.picked.map(Number).filter((day) => day >= 1 && day <= 7) as Weekday[];
+        return days.length === 0 ? undefined : { rrule: days.length === 7 ? ruleFor({ kind: 'daily' }) : ruleFor({ kind: 'weekly', every: 1, days }), start_date: dateAt(pressed.now, cafe.zone) };
+      })),
+      route('routine.who', (pressed) => change(pressed, () => ({ who: pressed.picked[0] === '-' || pressed.picked[0] === undefined ? null : pressed.picked[0] }))),
+      route('routine.time', async (pressed) => ({ kind: 'form', form: { title: words.in(pressed.locale)('routine.change.time-form'), submit: press('routine.at', pressed.press.ids[0] ?? ''), questions: [{ key: 'time', label: words.in(pressed.locale)('routine.change.time-ask'), hint: '15:30', answer: { kind: 'words', most: 10 } }] } }), { ack: 'form' }),
+      route('routine.at', setTime),
+    ],
+  };
+};

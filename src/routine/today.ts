@@ -1,0 +1,88 @@
+import type { Tonight } from '../cafe/needs.ts';
+import { calendarOf } from '../cafe/calendar.ts';
+import { cafeById, machinesOf } from '../cafe/records.ts';
+import type { CommandRoute, Here, Subject } from '../cafe/subject.ts';
+import { button, line, message, type Message } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
+import type { Store, Tx } from '../store/store.ts';
+import { read } from '../store/transact.ts';
+import { instant, type Instant } from '../time/instant.ts';
+import { dateAt } from '../time/wall-time.ts';
+import type { Say, Words } from '../words/catalogue.ts';
+import { dateAndTime } from '../words/format.ts';
+import { isOpen, type JobState } from './answer.ts';
+import { factsOf } from './duties.ts';
+import { firstDue } from './fire.ts';
+import { dutiesOf, occurrencesOf, openReminders, ruleOf, type Occurrence, type Reminder } from './records.ts';
+import { jobsFor, type Job } from './standard.ts';
+
+type Open = { readonly reminder: Reminder; readonly jobs: readonly Occurrence[]; readonly zone: string };
+
+/** The next list of a café: when it comes and the jobs on it, in the order of the routine. */
+export const nextList = async (tx: Tx, jobs: readonly Job[], cafeId: string): Promise<{ readonly at: Instant; readonly jobs: readonly string[] } | undefined> => {
+  const order = new Map(jobs.map((job, i) => [job.id, i]));
+  const duties = (await dutiesOf(tx, cafeId)).filter((duty) => duty.active === 1 && duty.next_due !== null);
+  const at = Math.min(...duties.map((duty) => duty.next_due ?? Infinity));
+  if (!Number.isFinite(at)) return undefined;
+  return { at: instant(at), jobs: duties.filter((duty) => duty.next_due === at).map(({ job }) => job).sort((a, b) => (order.get(a) ?? 99) - (order.get(b) ?? 99)) };
+};
+
+/** The next closing list of a café, live or still being set up: what it will be, from the machine and the hours. */
+export const tonight = (jobs: readonly Job[]) => async (tx: Tx, cafeId: string, now: Instant, say: Say): Promise<Tonight | undefined> => {
+  const cafe = await cafeById(tx, cafeId);
+  const calendar = cafe && calendarOf(cafe);
+  if (!cafe || !calendar) return undefined;
+  const start = dateAt(now, cafe.zone);
+  const off = new Set((await dutiesOf(tx, cafeId)).filter((duty) => duty.switched_off === 1).map(({ job }) => job));
+  const needed = jobs.filter(({ id, moment }) => moment.kind === 'at-closing' && !off.has(id));
+  const machines = await machinesOf(tx, cafeId);
+  const due = needed
+    .filter((job) => machines.some((machine) => jobsFor([job], factsOf(machine)).length > 0))
+    .flatMap((job) => {
+      const at = firstDue({ rule: ruleOf(job.rule), start, moment: job.moment, onClosed: job.onClosed }, calendar, now);
+      return at === null ? [] : [{ job: job.id, at }];
+    });
+  const at = Math.min(...due.map((each) => each.at));
+  return Number.isFinite(at) ? { at: instant(at), jobs: due.filter((each) => each.at === at).map(({ job }) => say(`routine.job.${job}.short`)) } : undefined;
+};
+
+/** What is open now, what comes next, and marking jobs done from a list. */
+export const createToday = ({ store, words, jobs }: { readonly store: Store; readonly words: Words; readonly jobs: readonly Job[] }): Subject => {
+  const openLists = async (cafes: readonly string[]): Promise<readonly Open[]> =>
+    read(store, async (tx) => {
+      const lists = await openReminders(tx, cafes);
+      const all = await Promise.all(lists.map(async (reminder) => ({ reminder, jobs: (await occurrencesOf(tx, reminder.id)).filter((row) => isOpen(row.state as JobState)), zone: (await cafeById(tx, reminder.cafe))?.zone ?? 'UTC' })));
+      return all.filter((each) => each.jobs.length > 0);
+    });
+
+  const nothing = async (here: Here, cafes: readonly string[]): Promise<Message> => {
+    const say = words.in(here.locale);
+    const next = await read(store, async (tx) => {
+      const [id] = cafes;
+      const cafe = id === undefined ? undefined : await cafeById(tx, id);
+      const list = cafe && (await nextList(tx, jobs, cafe.id));
+      return cafe && list && { zone: cafe.zone, ...list };
+    });
+    const [first] = next?.jobs ?? [];
+    return message([next && first !== undefined ? say('routine.today.none', { what: say(`routine.job.${first}.short`), more: next.jobs.length - 1, when: dateAndTime(next.at, { locale: here.locale, zone: next.zone }) }) : say('routine.today.empty')]);
+  };
+
+  const openMessage = (here: Here, lists: readonly Open[]): Message => {
+    const say = words.in(here.locale);
+    const shown = lists.slice(0, 3);
+    const lines = shown.map(({ reminder, jobs: open, zone }) => line(say('routine.today.list', { heading: say(`routine.heading.${reminder.moment}`, { groups: 0 }), when: dateAndTime(instant(reminder.due_at), { locale: here.locale, zone }), jobs: open.map((row) => `${row.position} ${say(`routine.job.${row.job}.short`)}`).join(', ') })));
+    return message(lines, ...shown.map(({ reminder }) => [button(say(shown.length === 1 ? 'routine.button.all' : `routine.today.done.${reminder.moment}`), press('routine.done', reminder.id), 'main'), button(say('routine.button.some'), press('routine.some', reminder.id))]));
+  };
+
+  const show = async (here: Here, cafes: readonly string[]): Promise<Message> => {
+    const lists = await openLists(cafes);
+    return lists.length === 0 ? nothing(here, cafes) : openMessage(here, lists);
+  };
+
+  const command = (name: string): CommandRoute => ({ name, take: async (given) => ({ kind: 'private', message: await show(given, given.cafes) }) });
+
+  return {
+    commands: [command('today'), command('done')],
+    words: [{ name: 'routine.today', order: 25, take: async (said) => (/^(today|what'?s open|what is open|whats left|what is left|what'?s due|what is due)\??$/i.test(said.text) && said.cafes.length > 0 ? { kind: 'say', message: await show(said, said.cafes) } : undefined) }],
+  };
+};
