@@ -24,6 +24,10 @@ export type CaseView = {
   readonly showMoney: boolean;
   /** Shown to somebody who need not be at the machine. */
   readonly away: boolean;
+  /** Who asked, where the case is shown to others than them. */
+  readonly askedBy: string | null;
+  /** The bar has been asked, and this is the one who waits for it. */
+  readonly waiting: boolean;
   readonly closed: string | null;
 };
 
@@ -48,7 +52,8 @@ const askMessage = (show: Show, view: CaseView): Message => {
   const { question } = view;
   if (!question) return message([say('ask.lost')]);
   const answers = question.answers.map((answer) => button(say(`faults.answer.${question.id}.${answer}`), press('case.answer', view.id, question.id, answer)));
-  const head = view.answered === 0 ? [line(say('ask.got', { what: caseName(show, view) }), 'quiet')] : [line(caseName(show, view), 'quiet')];
+  const got = view.askedBy === null ? say('ask.got', { what: caseName(show, view) }) : say('ask.bar.first', { name: view.askedBy, what: caseName(show, view) });
+  const head = view.answered === 0 ? [line(got, 'quiet')] : [line(caseName(show, view), 'quiet')];
   return message([...head, line(say(`faults.question.${question.id}`), 'strong'), line(say('ask.why', { why: say(`faults.question.${question.id}.why`) }), 'quiet')], ...rowsOf(answers, answers.length > 4 ? 3 : 2).slice(0, 4), steps(show, view));
 };
 
@@ -151,7 +156,7 @@ export const caseMessage = (show: Show, view: CaseView): Message => {
     case 'group':
       return groupMessage(show, view);
     case 'ask':
-      return askMessage(show, view);
+      return view.waiting ? message([say('ask.asked-bar')], [button(say('ask.button.here'), press('case.here', view.id)), button(say('ask.button.leave'), press('case.leave', view.id))]) : askMessage(show, view);
     case 'verdict':
       return view.verdict ? verdictMessage(show, view, view.verdict) : message([say('ask.lost')]);
     case 'paused':

@@ -106,7 +106,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
       id: row.id, cafe: row.cafe, step: row.step, symptom: row.symptom, group: row.group_number, groups: machine?.groups ?? 1, nearest: row.symptom === null ? nearestOf(row) : [],
       question: question ? { id: question.id, answers: question.answers.map(({ id }) => id) } : null,
       answered: readingsOf(row).length, verdict, jobCause: job === undefined ? null : (verdict?.likely.find(({ cause }) => cause.split('+').some((part) => (cures.get(part)?.[job] ?? 0) > 0)) ?? null), jobMinutes: job === undefined ? null : (jobs.get(job)?.minutes ?? null), currency: cafe?.currency ?? null,
-      showMoney: rightsOf(owners).has('own'), away: isDirect(place), closed: row.closed_at === null ? null : row.state === 'fixed' || row.state === 'booked' ? row.state : 'left',
+      showMoney: rightsOf(owners).has('own'), away: isDirect(place), askedBy: place === row.place ? null : row.asker_name, waiting: place === row.place && row.state === 'waiting for the bar', closed: row.closed_at === null ? null : row.state === 'fixed' || row.state === 'booked' ? row.state : 'left',
     };
   };
 
@@ -141,11 +141,14 @@ export const createAsk = (needs: AskNeeds): Ask => {
         complaint: what.text, asker: here.by.id, asker_name: here.by.name, place: here.at, shown: '[]', readings: JSON.stringify(what.readings), question: null, verdict: null, photos: '[]', opened_at: here.now, updated_at: here.now, closed_at: null, rev: 0,
       };
       await insertCase(tx, row);
-      const away = isDirect(here.at) && what.cafe.place !== null && what.symptom !== null;
+      const urgent = what.symptom !== null && symptoms.get(what.symptom)?.immediate !== undefined;
+      const away = isDirect(here.at) && what.cafe.place !== null && what.symptom !== null && !urgent;
       await changeCase(tx, id, away ? { step: 'where' } : await advance(tx, row, here.now));
       const stored = await caseById(tx, id);
       if (stored) await postCase(tx, stored, here.at, here.now);
       await openDialogue(tx, ids, here.now, here.at, here.by.id, { kind: 'case', ref: id, cafe: what.cafe.id });
+      const immediate = what.symptom === null ? undefined : symptoms.get(what.symptom)?.immediate;
+      if (immediate) await needs.raise(tx, { cafe: what.cafe, machine: what.machine.id, group: what.group, kind: immediate.kind, act: immediate.act, by: here.by, caseId: id, text: what.text }, here.now);
     });
   };
 
@@ -247,7 +250,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
       const group = Number(pressed.press.ids[1]);
       return row.step === 'group' ? { group_number: Number.isInteger(group) && group > 0 ? group : null, group_asked: 1, ...again } : undefined;
     }),
-    step('case.here', async (_tx, row) => (row.step === 'where' ? again : undefined)),
+    step('case.here', async (_tx, row) => (row.step === 'where' ? again : row.state === 'waiting for the bar' ? { state: 'open' } : undefined)),
     step('case.bar', async (tx, row, pressed) => {
       const cafe = await cafeById(tx, row.cafe);
       if (!cafe?.place || row.step === 'closed' || shownOf(row).some(({ place }) => place === cafe.place)) return undefined;
