@@ -5,6 +5,7 @@ import { wakeAt } from '../../src/bookings/booking-clock.ts';
 import type { Applied, BookingEvent, TechnicianEvent } from '../../src/bookings/booking-event.ts';
 import { roundOf, type Booking, type CloseOut } from '../../src/bookings/booking-state.ts';
 import { overlap, span, type Span } from '../../src/bookings/span.ts';
+import { draws, type Draws } from './draws.ts';
 import { everyoneKnows, hear, listen, liveAppointment, newBelievers, type Believers } from './believers.ts';
 
 const start = instant(Date.UTC(2026, 9, 13, 8));
@@ -20,16 +21,6 @@ const closeOut: CloseOut = {
   shouldHaveBooked: null,
   adviceWasSafe: null,
 };
-
-const draws = (seed: number) => {
-  let state = seed >>> 0;
-  const below = (n: number): number => {
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-    return Math.floor((state / 4294967296) * n);
-  };
-  return { below, one: <T>(of: readonly T[]): T => of[below(of.length)] as T };
-};
-type Draws = ReturnType<typeof draws>;
 
 /** Few different times, so that clashes, repeats and stale presses are common. */
 const someSpan = (draw: Draws, now: Instant): Span => span(later(start, Math.floor((now - start) / hours(4) + draw.below(8) - 1) * hours(4)), hours(draw.one([1, 2])));
