@@ -76,8 +76,9 @@ const oddsMove = (row: readonly number[], prior: readonly number[], cause: numbe
   return mine / (seen - mine) / before;
 };
 
+/** How far one answer can raise a cause: that others fall when it is asked about them is no merit of its own. */
 const bestMove = (tables: readonly Table[], prior: readonly number[], cause: number): number =>
-  Math.max(1, ...tables.flatMap(({ rows }) => rows.map((row) => Math.max(oddsMove(row, prior, cause), 1 / oddsMove(row, prior, cause)))));
+  Math.max(1, ...tables.flatMap(({ rows }) => rows.map((row) => oddsMove(row, prior, cause))));
 
 /** Chances of all causes when every question gets the answer that this cause makes likeliest; one reading a fact. */
 export const typicalEnd = (tables: readonly Table[], prior: readonly number[], cause: number): readonly number[] => {
@@ -175,7 +176,7 @@ export const weaknesses = (catalogue: Catalogue, bars: readonly Bar[] = CHECK_BA
   }
   for (const [key, move] of seen.move) {
     const [where = '', what = ''] = key.split('|');
-    if (move < TELLING) found.push({ kind: 'nothing-moves', where, what, detail: `the best answer moves its odds only by ${move.toFixed(1)}` });
+    if (move < TELLING) found.push({ kind: 'nothing-moves', where, what, detail: `the best answer raises its odds only by ${move.toFixed(1)}` });
   }
   for (const [key, { chance, first }] of seen.end) {
     const [where = '', what = ''] = key.split('|');
