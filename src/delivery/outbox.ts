@@ -1,4 +1,4 @@
-import type { Selectable } from 'kysely';
+import { sql, type Selectable } from 'kysely';
 import { placeId, type PersonId, type PlaceId } from '../chat/who.ts';
 import type { Store, Tx } from '../store/store.ts';
 import type { OutboxRow } from '../store/tables/delivery.ts';
@@ -24,7 +24,7 @@ export const claim = async (store: Store, now: Instant, most: number, busy: Read
     let query = tx
       .selectFrom('outbox')
       .selectAll()
-      .where('state', '=', 'ready')
+      .where('state', '=', sql.lit('ready'))
       .where('not_before', '<=', now)
       .orderBy('priority')
       .orderBy('not_before')
@@ -74,7 +74,7 @@ export const putBack = async (store: Store, id: string, at: Instant, trouble: st
 /** Claims nobody is working on any more: all of them when this process is the only one, else those older than two minutes. */
 export const releaseStale = async (store: Store, now: Instant, all: boolean): Promise<void> => {
   await transact(store, [], (tx) => {
-    const query = tx.updateTable('outbox').set({ state: 'ready', claimed_at: null }).where('state', '=', 'claimed');
+    const query = tx.updateTable('outbox').set({ state: 'ready', claimed_at: null }).where('state', '=', sql.lit('claimed'));
     return (all ? query : query.where('claimed_at', '<', later(now, -120_000))).execute();
   });
 };
@@ -82,7 +82,7 @@ export const releaseStale = async (store: Store, now: Instant, all: boolean): Pr
 /** Sent messages that show less than is stored. */
 export const staleMessages = async (store: Store, now: Instant, most: number): Promise<readonly Delivery[]> =>
   transact(store, [], async (tx) => {
-    const rows = await tx.selectFrom('outbox').selectAll().where('redraw_at', 'is not', null).where('redraw_at', '<=', now).where('state', '=', 'sent').orderBy('redraw_at').limit(most).execute();
+    const rows = await tx.selectFrom('outbox').selectAll().where('redraw_at', 'is not', null).where('redraw_at', '<=', now).where('state', '=', sql.lit('sent')).orderBy('redraw_at').limit(most).execute();
     return rows.map(toDelivery);
   });
 
@@ -100,8 +100,8 @@ export const postponeRedraw = async (store: Store, id: string, at: Instant | nul
 
 /** The next instant at which the outbox has something to do; null when it rests. */
 export const nextDelivery = async (tx: Tx): Promise<number | null> => {
-  const ready = await tx.selectFrom('outbox').select((eb) => eb.fn.min('not_before').as('at')).where('state', '=', 'ready').executeTakeFirst();
-  const stale = await tx.selectFrom('outbox').select((eb) => eb.fn.min('redraw_at').as('at')).where('redraw_at', 'is not', null).where('state', '=', 'sent').executeTakeFirst();
+  const ready = await tx.selectFrom('outbox').select((eb) => eb.fn.min('not_before').as('at')).where('state', '=', sql.lit('ready')).executeTakeFirst();
+  const stale = await tx.selectFrom('outbox').select((eb) => eb.fn.min('redraw_at').as('at')).where('redraw_at', 'is not', null).where('state', '=', sql.lit('sent')).executeTakeFirst();
   const all = [ready?.at, stale?.at].flatMap((at) => (at === null || at === undefined ? [] : [Number(at)]));
   return all.length > 0 ? Math.min(...all) : null;
 };

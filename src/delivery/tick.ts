@@ -1,3 +1,4 @@
+import { sql } from 'kysely';
 import { setImmediate as breathe } from 'node:timers/promises';
 import type { Logger } from 'pino';
 import type { TimerKind } from '../cafe/subject.ts';
@@ -18,12 +19,12 @@ export type TickNeeds = {
 export type Tick = (now: Instant) => Promise<{ readonly fired: number }>;
 
 const dueCafes = async (tx: Tx, now: Instant): Promise<readonly string[]> => {
-  const rows = await tx.selectFrom('duty').select(['next_due', 'id', 'cafe']).where('active', '=', 1).where('next_due', '<=', now).orderBy('next_due').orderBy('id').limit(BATCH).execute();
+  const rows = await tx.selectFrom('duty').select(['next_due', 'id', 'cafe']).where('active', '=', sql.lit(1)).where('next_due', '<=', now).orderBy('next_due').orderBy('id').limit(BATCH).execute();
   return [...new Set(rows.map((row) => row.cafe))];
 };
 
 const dueTimers = async (tx: Tx, now: Instant): Promise<readonly { id: string; cafe: string | null }[]> =>
-  tx.selectFrom('timer').select(['id', 'cafe']).where('active', '=', 1).where('at', '<=', now).orderBy('at').orderBy('id').limit(BATCH).execute();
+  tx.selectFrom('timer').select(['id', 'cafe']).where('active', '=', sql.lit(1)).where('at', '<=', now).orderBy('at').orderBy('id').limit(BATCH).execute();
 
 /**
  * Does everything due at or before `now`, and nothing twice: a missed, late or doubled tick changes nothing.
@@ -34,7 +35,7 @@ export const createTick = ({ store, log, timers, fireDuties }: TickNeeds): Tick 
     const cafes = cafe === null ? [] : [cafe];
     return transactFree(store, cafes, async (tx, taken) => {
       if (cafe !== null && !taken.includes(cafe)) return false;
-      const row = await tx.updateTable('timer').set({ active: 0 }).where('id', '=', id).where('active', '=', 1).where('at', '<=', now).returningAll().executeTakeFirst();
+      const row = await tx.updateTable('timer').set({ active: 0 }).where('id', '=', id).where('active', '=', sql.lit(1)).where('at', '<=', now).returningAll().executeTakeFirst();
       if (!row) return false;
       const kind = timers.get(row.kind);
       if (kind) await kind.fire(tx, { key: row.key, ref: row.ref, cafe: row.cafe, at: instant(row.at) }, now);
@@ -75,8 +76,8 @@ export const createTick = ({ store, log, timers, fireDuties }: TickNeeds): Tick 
 
 /** The next instant at which the tick has something to do; null when nothing is planned. */
 export const nextTick = async (tx: Tx): Promise<number | null> => {
-  const duty = await tx.selectFrom('duty').select('next_due').where('active', '=', 1).where('next_due', 'is not', null).orderBy('next_due').limit(1).executeTakeFirst();
-  const timer = await tx.selectFrom('timer').select('at').where('active', '=', 1).orderBy('at').limit(1).executeTakeFirst();
+  const duty = await tx.selectFrom('duty').select('next_due').where('active', '=', sql.lit(1)).where('next_due', 'is not', null).orderBy('next_due').limit(1).executeTakeFirst();
+  const timer = await tx.selectFrom('timer').select('at').where('active', '=', sql.lit(1)).orderBy('at').limit(1).executeTakeFirst();
   const all = [duty?.next_due, timer?.at].flatMap((at) => (at === null || at === undefined ? [] : [Number(at)]));
   return all.length > 0 ? Math.min(...all) : null;
 };

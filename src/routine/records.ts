@@ -1,4 +1,4 @@
-import type { Insertable, Selectable } from 'kysely';
+import { sql, type Insertable, type Selectable } from 'kysely';
 import type { Repeat } from '../cafe/hours-due.ts';
 import type { Moment } from '../cafe/hours-moments.ts';
 import type { Tx } from '../store/store.ts';
@@ -43,7 +43,7 @@ export const repeatOf = (duty: Pick<Duty, 'rrule' | 'start_date' | 'moment' | 'o
 export const dueDuties = async (tx: Tx, cafes: readonly string[], now: Instant): Promise<readonly Duty[]> =>
   cafes.length === 0
     ? []
-    : tx.selectFrom('duty').selectAll().where('cafe', 'in', [...cafes]).where('active', '=', 1).where('next_due', '<=', now).orderBy('next_due').orderBy('id').execute();
+    : tx.selectFrom('duty').selectAll().where('cafe', 'in', [...cafes]).where('active', '=', sql.lit(1)).where('next_due', '<=', now).orderBy('next_due').orderBy('id').execute();
 
 export const dutiesOf = async (tx: Tx, cafe: string): Promise<readonly Duty[]> => tx.selectFrom('duty').selectAll().where('cafe', '=', cafe).orderBy('id').execute();
 

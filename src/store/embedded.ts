@@ -52,7 +52,7 @@ const openFile = (folder: string | undefined): { database: Database.Database; un
 };
 
 /** The embedded database in `folder`, or in memory when none is given. Throws StoreTrouble when another process has it. */
-export const openEmbedded = (folder: string | undefined): Store => {
+export const openEmbedded = (folder: string | undefined, watch?: (query: string, parameters: readonly unknown[]) => void): Store => {
   const { database, unlock } = openFile(folder);
   try {
     database.pragma('journal_mode = wal');
@@ -65,7 +65,7 @@ export const openEmbedded = (folder: string | undefined): Store => {
   }
   return {
     dialect: 'embedded',
-    db: new Kysely<Tables>({ dialect: new ImmediateDialect(database) }),
+    db: new Kysely<Tables>({ dialect: new ImmediateDialect(database), ...(watch ? { log: (event) => watch(event.query.sql, event.query.parameters) } : {}) }),
     claiming: (query) => query,
     lockCafes: async () => undefined,
     lockFreeCafes: async (_tx, ids) => ids,
