@@ -12,9 +12,9 @@ import { readAnswer } from './read-fact.ts';
 import type { Reading } from './reading.ts';
 import { leftView, readyView } from './ready-view.ts';
 import { maySkip, READY, stepAfter, stepBefore, stepsLeft } from './set-up.ts';
-import { settingsView } from './settings-view.ts';
+import { machineView, settingsView } from './settings-view.ts';
 import type { Here } from './subject.ts';
-import { briefValue } from './value-view.ts';
+import { notedNote } from './value-view.ts';
 import { writeFact } from './write-fact.ts';
 
 export const SET_UP_DIALOGUE = 'cafe.set-up';
@@ -65,6 +65,14 @@ export const present = async (talk: Talk, house: House, note?: Note, page = 0): 
   return fact ? ask(talk, house, { mode: SET_UP, fact, machine: null }, note) : ready(talk, house, note);
 };
 
+/** Where one comes from: the page of the machine, or what `present` shows. */
+const home = async (talk: Talk, house: House, { mode, machine }: Spot, note?: Note): Promise<Message> => {
+  if (mode === SET_UP || machine === null || house.cafe.state === 'draft') return present(talk, house, note);
+  const { say, locale } = sayFor(talk, house);
+  await closeDialogue(talk.tx, talk.here.at, SET_UP_DIALOGUE, talk.here.by.id);
+  return machineView(house, machine, note, say, locale);
+};
+
 const setPlace = async ({ tx }: Talk, id: string, change: { readonly step?: string; readonly pending?: Pending | null }): Promise<void> => {
   await tx
     .updateTable('cafe')
@@ -85,7 +93,7 @@ const noteOf = (talk: Talk, house: House, { mode, fact, machine }: Spot, value: 
   if (talk.needs.words.has(own)) return { key: own };
   const { say, locale } = sayFor(talk, house);
   if (mode === SET_UP) return undefined;
-  return { key: 'cafe.noted', values: { fact: say(`cafe.fact.${fact.key}`), value: briefValue(fact.key, house, machine, say, locale, 34) } };
+  return notedNote(fact, house, machine, say, locale);
 };
 
 /** The town tells the zone, as a guess to be confirmed. */
@@ -111,7 +119,7 @@ const take = async (talk: Talk, house: House, spot: Spot, value: string): Promis
   await needs.onChanged(tx, house.cafe.id, here.now);
   const after = await reread(talk, house.cafe.id);
   const hours = factOf('hours');
-  return keepsPending && hours ? ask(talk, after, { mode: String(after.cafe.rev), fact: hours, machine: null }) : present(talk, after, note);
+  return keepsPending && hours ? ask(talk, after, { mode: String(after.cafe.rev), fact: hours, machine: null }) : home(talk, after, spot, note);
 };
 
 const skip = async (talk: Talk, house: House, spot: Spot): Promise<Message> => {
@@ -123,10 +131,11 @@ const skip = async (talk: Talk, house: House, spot: Spot): Promise<Message> => {
   return present(talk, await reread(talk, house.cafe.id), known ? undefined : noteOf(talk, house, spot, 'skip'));
 };
 
-const stepBack = async (talk: Talk, house: House, { fact, mode }: Spot): Promise<Message> => {
+const stepBack = async (talk: Talk, house: House, spot: Spot): Promise<Message> => {
+  const { fact, mode } = spot;
   const inHand = pendingFor(fact, readPending(house.cafe.pending)) !== null;
   await setPlace(talk, house.cafe.id, { pending: fact.key === 'cleaning' ? readPending(house.cafe.pending) : null, ...(mode === SET_UP && !inHand ? { step: stepBefore(fact.key, house) } : {}) });
-  return present(talk, await reread(talk, house.cafe.id));
+  return home(talk, await reread(talk, house.cafe.id), spot);
 };
 
 export const leave = async (talk: Talk, house: House): Promise<Message> => {

@@ -39,11 +39,16 @@ export const packed = (pieces: readonly string[], width = 64): readonly string[]
     return last !== undefined && `${last}, ${piece}`.length < width ? [...lines.slice(0, -1), `${last}, ${piece}`] : [...lines, piece];
   }, []);
 
-/** `Tue to Sun 8:00 to 22:30, Monday closed.`, in as many lines as it takes. */
-export const hoursLines = (week: Week, say: Say, locale: string): readonly string[] => {
-  const lines = packed(hourGroups(week).map((group) => groupText(group, say, locale)));
+const linesOf = (groups: readonly HourGroup[], say: Say, locale: string): readonly string[] => {
+  const lines = packed(groups.map((group) => groupText(group, say, locale)));
   return lines.map((each, i) => (i === lines.length - 1 ? `${each}.` : `${each},`));
 };
+
+/** `Tue to Sun 8:00 to 22:30, Monday closed.`, in as many lines as it takes. */
+export const hoursLines = (week: Week, say: Say, locale: string): readonly string[] => linesOf(hourGroups(week), say, locale);
+
+/** The same without the closed days. */
+export const openLines = (week: Week, say: Say, locale: string): readonly string[] => linesOf(hourGroups(week).filter(({ spans }) => spans.length > 0), say, locale);
 
 /** When the doors close, as minutes after midnight, where every open day closes at the same time. */
 export const commonClosing = (week: Week): number | undefined => {

@@ -70,6 +70,8 @@ export const readAnswer = (text: string, asked: Asked, say: Say): Reading => {
   if (steering) return steering;
   const option = readOption(text, asked, say);
   if (option !== undefined) return known(option);
-  if (asked.fact.most > 0 && text.length > asked.fact.most) return unread('long', { most: asked.fact.most });
-  return readAs(text, asked, say);
+  const reading = readAs(text, asked, say);
+  const tooLong = asked.fact.most > 0 && text.length > asked.fact.most;
+  // What is wrong with it helps more than how long it is.
+  return tooLong && reading.kind !== 'unread' ? unread('long', { most: asked.fact.most }) : reading;
 };

@@ -9,7 +9,7 @@ import type { Tonight } from './needs.ts';
 import type { Note } from './question-view.ts';
 import { unknownLine, whenValues } from './ready-view.ts';
 import { changeable, changeableOfMachine } from './set-up.ts';
-import { briefValue } from './value-view.ts';
+import { briefValue, factLine } from './value-view.ts';
 
 export type Settings = { readonly house: House; readonly tonight: Tonight | undefined; readonly now: Instant; readonly page: number; readonly languages: readonly string[]; readonly note?: Note };
 
@@ -66,7 +66,7 @@ export const machineView = (house: House, id: string, note: Note | undefined, sa
 export const readOnlyView = (house: House, say: Say, locale: string): Message =>
   message([
     say('cafe.readOnly.head', { name: shortened(house.cafe.name, 24), town: shortened(house.cafe.town, 20) }),
-    say('cafe.readOnly.fact', { fact: say('cafe.fact.hours'), value: briefValue('hours', house, null, say, locale, 40) }),
-    say('cafe.readOnly.fact', { fact: say('cafe.fact.switch'), value: briefValue('switch', house, null, say, locale, 40) }),
+    factLine('hours', house, say, locale),
+    factLine('switch', house, say, locale),
     say('cafe.readOnly.owner'),
   ]);

@@ -3,7 +3,7 @@ import { listed, money, shortened } from '../words/format.ts';
 import { spansSchema, weekSchema } from './calendar.ts';
 import { factOf, valueOf, type Fact } from './facts.ts';
 import { barOf, type House } from './house.ts';
-import { hoursLines } from './hours-view.ts';
+import { hoursLines, openLines } from './hours-view.ts';
 import { optionLabel } from './option-label.ts';
 
 const moneyText = (value: string, house: House, locale: string): string => (house.cafe.currency === null ? value : money(Number(value), house.cafe.currency, locale));
@@ -15,7 +15,7 @@ const barText = (house: House, say: Say, locale: string): string => {
 
 const weekText = (value: string, say: Say, locale: string): string => {
   const days = spansSchema.parse(JSON.parse(value));
-  return days.every((spans) => spans.length === 0) ? say('cafe.none') : hoursLines({ days, holidays: [] }, say, locale).join(' ');
+  return days.every((spans) => spans.length === 0) ? say('cafe.none') : openLines({ days, holidays: [] }, say, locale).join(' ');
 };
 
 /** What is known of a fact, as people say it, on one line of any length. */
@@ -53,3 +53,18 @@ export const briefValue = (key: string, house: House, machine: string | null, sa
   return fact && value !== undefined ? shortened(shownValue(fact, value, house, say, locale), most) : say('cafe.notKnown');
 };
 
+const LINE = 64;
+
+/** `Noted. Off switch: under the till`, on one line; a long value stands without its name. */
+export const notedNote = (fact: Fact, house: House, machine: string | null, say: Say, locale: string): { readonly key: string; readonly values: Readonly<Record<string, string>> } => {
+  const name = say(`cafe.fact.${fact.key}`);
+  const named = { fact: name, value: briefValue(fact.key, house, machine, say, locale, 200) };
+  if (say('cafe.noted', named).length <= LINE) return { key: 'cafe.noted', values: named };
+  return { key: 'cafe.notedBrief', values: { value: briefValue(fact.key, house, machine, say, locale, LINE - say('cafe.notedBrief', { value: '' }).length) } };
+};
+
+/** `Off switch: under the till`, on one line. */
+export const factLine = (key: string, house: House, say: Say, locale: string): string => {
+  const name = say(`cafe.fact.${key}`);
+  return say('cafe.readOnly.fact', { fact: name, value: briefValue(key, house, null, say, locale, LINE - say('cafe.readOnly.fact', { fact: name, value: '' }).length) });
+};

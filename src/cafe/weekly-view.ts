@@ -7,7 +7,7 @@ import { optionsOf, valueOf, type Fact } from './facts.ts';
 import { type House } from './house.ts';
 import { optionLabel } from './option-label.ts';
 import { hintOf, rowsOf } from './question-view.ts';
-import { briefValue } from './value-view.ts';
+import { notedNote } from './value-view.ts';
 
 /** A question of its own week: `to` tells who is asked. */
 export type Weekly = { readonly house: House; readonly fact: Fact; readonly machine: string | null; readonly to: 'owner' | 'bar'; readonly countries: Countries };
@@ -21,8 +21,10 @@ const machineLine = ({ house, machine }: Weekly, say: Say): readonly string[] =>
 };
 
 /** What is known by now, once it is: the question's message without its buttons. */
-const answeredView = ({ house, fact, machine }: Weekly, say: Say, locale: string): Message =>
-  message([say('cafe.noted', { fact: say(`cafe.fact.${fact.key}`), value: briefValue(fact.key, house, machine, say, locale, 34) })]);
+const answeredView = ({ house, fact, machine }: Weekly, say: Say, locale: string): Message => {
+  const { key, values } = notedNote(fact, house, machine, say, locale);
+  return message([say(key, values)]);
+};
 
 /** One thing that is not known yet, asked in a quiet hour. */
 export const weeklyView = (weekly: Weekly, say: Say, locale: string): Message => {
