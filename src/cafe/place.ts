@@ -1,6 +1,6 @@
 import type { Instant } from '../time/instant.ts';
 import { dayAt } from '../time/wall-time.ts';
-import { countryName, type Countries } from './countries.ts';
+import type { Countries } from './countries.ts';
 import { folded } from './fold.ts';
 
 /** A time zone, and the country where it is known. */
@@ -9,8 +9,10 @@ export type Place = { readonly zone: string; readonly country: string | null };
 const allPlaces = (countries: Countries): readonly (Place & { readonly towns: readonly string[] })[] =>
   [...countries].flatMap(([country, { zones }]) => Object.entries(zones).map(([zone, towns]) => ({ zone, country, towns })));
 
-const countryIn = (text: string, countries: Countries, locale: string): string | undefined =>
-  [...countries].find(([code, { also }]) => [countryName(code, 'en'), countryName(code, locale), ...also].some((name) => folded(name) === text))?.[0];
+const countryIn = (text: string, countries: Countries, locale: string): string | undefined => {
+  const names = ['en', locale].map((each) => new Intl.DisplayNames(each, { type: 'region' }));
+  return [...countries].find(([code, { also }]) => [...names.map((name) => name.of(code) ?? ''), ...also].some((name) => folded(name) === text))?.[0];
+};
 
 const cityOfZone = (zone: string): string => folded(zone.split('/').at(-1) ?? '');
 

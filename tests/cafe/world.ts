@@ -19,7 +19,8 @@ import { instant, type Instant } from '../../src/time/instant.ts';
 import { createWords, readTexts } from '../../src/words/catalogue.ts';
 
 const LOG = pino({ level: 'silent' });
-const TEXTS = readTexts('config/words');
+const WORDS = createWords(readTexts('config/words'));
+const COUNTRIES = readCountries('config/countries.yaml');
 
 /** The people of the stories. Roles hold in the server alone. */
 const PEOPLE: Readonly<Record<string, { readonly name: string; readonly roles: readonly string[]; readonly manages: boolean }>> = {
@@ -77,7 +78,7 @@ export type World = {
 export const openWorld = async (more: Partial<CafeNeeds> = {}): Promise<World> => {
   const store = await openStore({});
   const ids = createIds();
-  const words = createWords(TEXTS);
+  const words = WORDS;
   const live: string[] = [];
   const changed: string[] = [];
   let now = START;
@@ -87,7 +88,7 @@ export const openWorld = async (more: Partial<CafeNeeds> = {}): Promise<World> =
     return cafe.hours === null ? undefined : { at: instant(Date.parse('2027-03-09T21:00:00Z')), jobs: ['backflush', 'brush seals', 'soak baskets', 'wands and tray'] };
   };
   const needs: CafeNeeds = {
-    store, words, ids, countries: readCountries('config/countries.yaml'), tonight,
+    store, words, ids, countries: COUNTRIES, tonight,
     onLive: async (_tx, id) => void live.push(id),
     onChanged: async (_tx, id) => void changed.push(id),
     ...more,
