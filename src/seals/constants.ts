@@ -100,6 +100,7 @@ const drift = z.strictObject({
   degreesPerWeek: positive,
   logSpread: positive,
   newSpreadDegrees: positive,
+  quickShares: z.array(z.number().min(0).lt(1)).min(1),
   horizonDays: positive,
 });
 

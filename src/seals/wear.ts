@@ -5,16 +5,16 @@ export type Material = 'rubber' | 'silicone';
 const HALF_YEAR_DAYS = 182;
 
 /**
- * Share of the half-year wear that a ring has behind it at this age: fast while it beds in,
- * then in a straight line. 0 when new, 1 at half a year, more after it.
+ * Share of the half-year wear that a ring has behind it at this age, if `quickShare` of it is bedding
+ * in and the rest goes in a straight line. 0 when new, 1 at half a year, more after it.
  */
-export const wornShare = (ageDays: number, wear: SealConstants['wear']): number => {
-  const bedding = 1 - Math.exp(-ageDays / wear.beddingDays);
-  const beddingAtHalfYear = 1 - Math.exp(-HALF_YEAR_DAYS / wear.beddingDays);
-  const quick = (wear.beddingMm / wear.halfYearMm) * (bedding / beddingAtHalfYear);
-  const slow = (1 - wear.beddingMm / wear.halfYearMm) * (ageDays / HALF_YEAR_DAYS);
-  return quick + slow;
+export const shareWorn = (ageDays: number, quickShare: number, beddingDays: number): number => {
+  const bedding = (1 - Math.exp(-ageDays / beddingDays)) / (1 - Math.exp(-HALF_YEAR_DAYS / beddingDays));
+  return quickShare * bedding + (1 - quickShare) * (ageDays / HALF_YEAR_DAYS);
 };
+
+export const wornShare = (ageDays: number, wear: SealConstants['wear']): number =>
+  shareWorn(ageDays, wear.beddingMm / wear.halfYearMm, wear.beddingDays);
 
 /** Average height lost at this age, in millimetres. */
 export const expectedWear = (ageDays: number, material: Material, wear: SealConstants['wear']): number =>
