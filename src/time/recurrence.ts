@@ -1,92 +1,10 @@
-import {
-  type DayNumber,
-  type LocalDate,
-  type Weekday,
-  LAST_DAY,
-  civilOf,
-  dayNumberOf,
-  fromDay,
-  monthLength,
-  toDay,
-  weekdayOf,
-  yearLength,
-} from './local-date.ts';
-import type { Rule, WeekdayPart } from './recurrence-rule.ts';
-
-/** Where a day stands in its month, year and week. */
-type Place = {
-  readonly month: number;
-  readonly day: number;
-  readonly monthLength: number;
-  readonly yearDay: number;
-  readonly yearLength: number;
-  readonly weekday: Weekday;
-  readonly dayNumber: DayNumber;
-};
+import { type DayNumber, type LocalDate, LAST_DAY, fromDay, toDay } from './local-date.ts';
+import { type Place, counts, fits, placeOf } from './recurrence-match.ts';
+import { periodsOf } from './recurrence-periods.ts';
+import type { Rule } from './recurrence-rule.ts';
 
 // A rule that has not fallen for a thousand years will not fall in any café's life: 30 February.
 const SEARCH_DAYS = 365_243;
-
-const placeOf = (dayNumber: DayNumber): Place => {
-  const { year, month, day } = civilOf(dayNumber);
-  return {
-    month,
-    day,
-    dayNumber,
-    monthLength: monthLength(year, month),
-    yearDay: dayNumber - dayNumberOf(year, 1, 1) + 1,
-    yearLength: yearLength(year),
-    weekday: weekdayOf(dayNumber),
-  };
-};
-
-/** `n` counts from 1 at the start, from -1 at the end. */
-const counts = (list: readonly number[], fromStart: number, length: number): boolean =>
-  list.length === 0 || list.includes(fromStart) || list.includes(fromStart - length - 1);
-
-const weekBegin = (day: DayNumber, weekStart: Weekday): DayNumber =>
-  day - ((weekdayOf(day) - weekStart + 7) % 7);
-
-/** Week 1 is the first with four days in the year, ISO 8601, for any first day of the week. */
-const firstWeekOf = (year: number, weekStart: Weekday): DayNumber =>
-  weekBegin(dayNumberOf(year, 1, 4), weekStart);
-
-/** The week of a day belongs to the year that holds its fourth day, which may be a neighbour's. */
-const weekYearOf = (day: DayNumber, weekStart: Weekday): number =>
-  civilOf(weekBegin(day, weekStart) + 3).year;
-
-const inWeeks = (rule: Rule, { dayNumber }: Place): boolean => {
-  if (rule.byWeekNo.length === 0) return true;
-  const begin = weekBegin(dayNumber, rule.weekStart);
-  const owner = weekYearOf(dayNumber, rule.weekStart);
-  const first = firstWeekOf(owner, rule.weekStart);
-  const weeks = (firstWeekOf(owner + 1, rule.weekStart) - first) / 7;
-  return counts(rule.byWeekNo, (begin - first) / 7 + 1, weeks);
-};
-
-const isNth = (nth: number, fromStart: number, length: number): boolean =>
-  nth > 0
-    ? Math.floor((fromStart - 1) / 7) + 1 === nth
-    : Math.floor((length - fromStart) / 7) + 1 === -nth;
-
-const onWeekday = (rule: Rule, place: Place): boolean => {
-  if (rule.byDay.length === 0) return true;
-  const inMonth = rule.frequency === 'MONTHLY' || rule.byMonth.length > 0;
-  const matches = ({ weekday, nth }: WeekdayPart): boolean =>
-    weekday === place.weekday &&
-    (nth === 0 ||
-      (inMonth
-        ? isNth(nth, place.day, place.monthLength)
-        : isNth(nth, place.yearDay, place.yearLength)));
-  return rule.byDay.some(matches);
-};
-
-const fits = (rule: Rule, place: Place): boolean =>
-  (rule.byMonth.length === 0 || rule.byMonth.includes(place.month)) &&
-  counts(rule.byMonthDay, place.day, place.monthLength) &&
-  counts(rule.byYearDay, place.yearDay, place.yearLength) &&
-  onWeekday(rule, place) &&
-  inWeeks(rule, place);
 
 /** What the rule leaves open is taken from the start: its weekday, its day of the month or year. */
 const completed = (rule: Rule, start: Place): Rule => {
@@ -97,55 +15,6 @@ const completed = (rule: Rule, start: Place): Rule => {
     return { ...rule, byDay: [{ weekday: start.weekday, nth: 0 }] };
   const byMonth = frequency === 'YEARLY' && rule.byMonth.length === 0 ? [start.month] : rule.byMonth;
   return { ...rule, byMonth, byMonthDay: [start.day] };
-};
-
-/** The periods of a rule are numbered from the one that holds its start, in steps of one. */
-type Periods = {
-  readonly numberOf: (day: DayNumber) => number;
-  /** First day of a period; the period ends where the next begins. */
-  readonly beginOf: (period: number) => DayNumber;
-};
-
-const monthsFrom = (start: DayNumber): Periods => {
-  const { year, month } = civilOf(start);
-  return {
-    numberOf: (day) => {
-      const at = civilOf(day);
-      return (at.year - year) * 12 + at.month - month;
-    },
-    beginOf: (n) => dayNumberOf(year + Math.floor((month - 1 + n) / 12), ((month - 1 + n) % 12) + 1, 1),
-  };
-};
-
-const yearsFrom = (start: DayNumber): Periods => {
-  const { year } = civilOf(start);
-  return {
-    numberOf: (day) => civilOf(day).year - year,
-    beginOf: (n) => dayNumberOf(year + n, 1, 1),
-  };
-};
-
-/** Years of whole weeks, so that "every second year in week 1" cannot fall twice in one year. */
-const weekYearsFrom = (start: DayNumber, weekStart: Weekday): Periods => {
-  const year = weekYearOf(start, weekStart);
-  return {
-    numberOf: (day) => weekYearOf(day, weekStart) - year,
-    beginOf: (n) => firstWeekOf(year + n, weekStart),
-  };
-};
-
-const periodsOf = (rule: Rule, start: DayNumber): Periods => {
-  const week = weekBegin(start, rule.weekStart);
-  switch (rule.frequency) {
-    case 'DAILY':
-      return { numberOf: (day) => day - start, beginOf: (n) => start + n };
-    case 'WEEKLY':
-      return { numberOf: (day) => Math.floor((day - week) / 7), beginOf: (n) => week + 7 * n };
-    case 'MONTHLY':
-      return monthsFrom(start);
-    case 'YEARLY':
-      return rule.byWeekNo.length > 0 ? weekYearsFrom(start, rule.weekStart) : yearsFrom(start);
-  }
 };
 
 /** First day after the month of `day`, if the rule does not touch that month; else the day after. */
