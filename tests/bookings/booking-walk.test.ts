@@ -27,7 +27,9 @@ const someSpan = (draw: Draws, now: Instant): Span => span(later(start, Math.flo
 
 type Without<T, K extends PropertyKey> = T extends unknown ? Omit<T, K> : never;
 
-const bodies = (draw: Draws, now: Instant, elsewhere: readonly Span[]): readonly Without<TechnicianEvent, 'technician' | 'round'>[] => [
+const elsewhere: readonly Span[] = [];
+
+const bodies = (draw: Draws, now: Instant): readonly Without<TechnicianEvent, 'technician' | 'round'>[] => [
   { kind: 'take', span: draw.one([null, someSpan(draw, now)]), elsewhere },
   { kind: 'take', span: someSpan(draw, now), elsewhere },
   { kind: 'take', span: someSpan(draw, now), elsewhere },
@@ -47,7 +49,7 @@ const bodies = (draw: Draws, now: Instant, elsewhere: readonly Span[]): readonly
 type Elsewhere = (technician: string) => readonly Span[];
 
 /** Mostly presses that fit what is on the table, as people do; often enough any press at all. */
-const anyEvent = (draw: Draws, booking: Booking, now: Instant, elsewhere: Elsewhere): BookingEvent => {
+const anyEvent = (draw: Draws, booking: Booking, now: Instant): BookingEvent => {
   const round = draw.below(12) === 0 ? draw.below(roundOf(booking) + 2) : roundOf(booking);
   const { state } = booking;
   const onTable = 'proposal' in state && state.proposal !== null ? state.proposal.span : someSpan(draw, now);
@@ -59,13 +61,13 @@ const anyEvent = (draw: Draws, booking: Booking, now: Instant, elsewhere: Elsewh
       return { kind: 'time passed' };
     case 4:
       return draw.one<BookingEvent>([
-        { kind: 'take', technician: current, span: someSpan(draw, now), elsewhere: elsewhere(current), round },
+        { kind: 'take', technician: current, span: someSpan(draw, now), elsewhere, round },
         { kind: 'technician declines time', technician: current, span: onTable, round },
       ]);
     case 1:
-      return { kind: 'cafe accepts', span: onTable, elsewhere: elsewhere(current), round };
+      return { kind: 'cafe accepts', span: onTable, elsewhere, round };
     case 2:
-      return { kind: 'technician accepts', technician: current, span: onTable, elsewhere: elsewhere(current), round };
+      return { kind: 'technician accepts', technician: current, span: onTable, elsewhere, round };
     case 3:
       return draw.one<BookingEvent>([
         { kind: 'cafe offers time', span: someSpan(draw, now), round },
@@ -76,7 +78,7 @@ const anyEvent = (draw: Draws, booking: Booking, now: Instant, elsewhere: Elsewh
         { kind: 'reopen', why: 'came back', round },
       ]);
     default:
-      return { ...draw.one(bodies(draw, now, elsewhere(current))), technician: current, round } as TechnicianEvent;
+      return { ...draw.one(bodies(draw, now)), technician: current, round } as TechnicianEvent;
   }
 };
 
@@ -140,19 +142,21 @@ const walk = (seed: number): void => {
     const house = draw.one(houses);
     const others: Elsewhere = (technician) => houses.filter((other) => other !== house).flatMap((other) => appointmentsOf(other, technician));
     const repeat = house.pressed.length > 0 && draw.below(5) === 0;
-    const event = repeat ? freshDiary(draw.one(house.pressed), others) : anyEvent(draw, house.booking, now, others);
+    const event = withDiary(house.booking, repeat ? draw.one(house.pressed) : anyEvent(draw, house.booking, now), others);
     press(house, event, now);
     for (const technician of technicians) noOverlap(diary(technician));
   }
   for (const house of houses) neverForgotten(house, now);
 };
 
-/** A press that arrives late is read with the diary of that moment, as the glue reads it in its transaction. */
-const freshDiary = (event: BookingEvent, elsewhere: Elsewhere): BookingEvent => {
+/** The diary of whoever would come is read at the moment of the press, as the glue reads it in its transaction. */
+const withDiary = (booking: Booking, event: BookingEvent, elsewhere: Elsewhere): BookingEvent => {
   if (event.kind === 'take' || event.kind === 'technician offers time' || event.kind === 'technician accepts') {
     return { ...event, elsewhere: elsewhere(event.technician) };
   }
-  return event.kind === 'cafe accepts' ? { ...event, elsewhere: technicians.flatMap(elsewhere) } : event;
+  const { state } = booking;
+  const holder = 'technician' in state && state.technician !== null ? state.technician : '';
+  return event.kind === 'cafe accepts' ? { ...event, elsewhere: elsewhere(holder) } : event;
 };
 
 const appointmentsOf = (house: House, technician: string): readonly Span[] => {
