@@ -81,7 +81,7 @@ export const FACTS: readonly Fact[] = [
   fact('shim', 'machine', 'seals', facts('shim'), 'number', { options: ['0', '0.5', '1'], most: 20, range: [0, 3], bar: true }),
   fact('screen', 'machine', 'seals', facts('screen'), 'choice', { options: ['screw', 'seal', 'block'], bar: true }),
   fact('hardness', 'machine', 'water', facts('hardness'), 'text', { most: 40, bar: true }),
-  fact('filter', 'machine', 'water', facts('filter'), 'choice', { options: ['none', 'resin', 'softener', 'carbon', 'osmosis', 'salt'], bar: true }),
+  fact('filter', 'machine', 'water', facts('filter'), 'choice', { options: ['none', 'resin', 'softener', 'carbon', 'osmosis', 'salt softener'], bar: true }),
   fact('feed', 'machine', 'water', machine('feed'), 'choice', { options: ['mains', 'tank'], bar: true }),
   fact('kind', 'machine', 'kind', machine('kind'), 'choice', { options: ['HX', 'SB', 'SAT', '1B', 'TB', 'LV'], bar: true }),
   fact('gas', 'machine', 'kind', machine('gas'), 'choice', { options: ['no', 'yes'], bar: true }),

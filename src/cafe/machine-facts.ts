@@ -7,7 +7,7 @@ const schema = z.object({
   shim: z.number().nonnegative().optional(),
   /** How the shower screen is held: by a screw, by the seal, or on a block. */
   screen: z.enum(['screw', 'seal', 'block']).optional(),
-  /** What stands between the water main and the machine. */
+  /** What stands between the water main and the machine: none, resin, softener, carbon, osmosis or salt softener. */
   filter: z.string().optional(),
   /** Hardness of the water as it was written, with its unit. */
   hardness: z.string().optional(),
@@ -23,3 +23,9 @@ export type MachineFactKey = keyof MachineFacts;
 /** Text of the column `facts` of a machine. */
 export const readMachineFacts = (text: string): MachineFacts => schema.parse(JSON.parse(text));
 export const writeMachineFacts = (facts: MachineFacts): string => JSON.stringify(facts);
+
+/** The text of a machine's facts with one more known; what this version does not know of stays as it is. */
+export const withMachineFact = (text: string, key: MachineFactKey, value: string | number): string => {
+  const all = JSON.parse(text) as Readonly<Record<string, unknown>>;
+  return JSON.stringify({ ...all, ...schema.parse({ ...all, [key]: value }) });
+};

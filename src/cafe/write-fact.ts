@@ -6,7 +6,7 @@ import type { Instant } from '../time/instant.ts';
 import type { Countries } from './countries.ts';
 import type { Fact } from './facts.ts';
 import { machineIn, type House } from './house.ts';
-import { readMachineFacts, writeMachineFacts } from './machine-facts.ts';
+import { withMachineFact, writeMachineFacts } from './machine-facts.ts';
 import { addMember } from './members.ts';
 import { readMoney, writeMoney } from './money.ts';
 import { parsePlace } from './read-zone.ts';
@@ -97,7 +97,7 @@ export const writeFact = async (writing: Writing, about: Fact, house: House, mac
   if (kept.in === 'money') await changeCafe(writing, house.cafe.id, { money: writeMoney({ ...readMoney(house.cafe.money), [kept.key]: Number(value) }) });
   if (kept.in === 'machine' && on) await tx.updateTable('machine').set({ [kept.column]: value }).where('id', '=', on.id).execute();
   if (kept.in === 'facts' && on)
-    await tx.updateTable('machine').set({ facts: writeMachineFacts({ ...readMachineFacts(on.facts), [kept.key]: NUMBERS.has(key) ? Number(value) : value }) }).where('id', '=', on.id).execute();
+    await tx.updateTable('machine').set({ facts: withMachineFact(on.facts, kept.key, NUMBERS.has(key) ? Number(value) : value) }).where('id', '=', on.id).execute();
   if (kept.in === 'own') await writeOwn(writing, key, house, machine, value);
   await tx.updateTable('cafe').set((eb) => ({ rev: eb('rev', '+', 1) })).where('id', '=', house.cafe.id).execute();
 };

@@ -1,4 +1,6 @@
 import { expect, test } from 'vitest';
+import { createWords, readTexts } from '../../src/words/catalogue.ts';
+import { optionLabel } from '../../src/cafe/option-label.ts';
 import { FACTS } from '../../src/cafe/facts.ts';
 import { cafesAt, groupsOf, machinesOf } from '../../src/cafe/records.ts';
 import { changeable, changeableOfMachine } from '../../src/cafe/set-up.ts';
@@ -181,4 +183,23 @@ test.each([
   await walkTo(world, 'live');
   refuse = () => world.tx(async (tx) => void (await tx.updateTable('outbox').set({ state: 'failed', trouble: why }).where('key', 'like', 'cafe.test-message.%').execute()));
   expect(linesOf(await world.tap('ola', await world.command('ola', 'cafe'), 'Show a test'))[0]).toBe(told);
+});
+
+test('every option of every fact has a label that fits a button, and every fact its question, example and name', () => {
+  const say = createWords(readTexts('config/words')).in('en');
+  for (const fact of FACTS) {
+    for (const key of ['ask', 'hint', 'fact']) expect(say(`cafe.${key}.${fact.key}`, { town: 'Valencia' })).not.toBe('');
+    expect(say(`cafe.fact.${fact.key}`).length).toBeLessThanOrEqual(20);
+    for (const option of fact.options) expect(optionLabel(fact, option, say, 'en').length, `${fact.key} ${option}`).toBeLessThanOrEqual(20);
+  }
+});
+
+test('what others keep beside the facts of a machine survives a change', async () => {
+  const { world, settings } = await live();
+  const cafe = (await cafeNow(world))?.id ?? '';
+  await world.tx((tx) => tx.updateTable('machine').set({ facts: '{"coolMinutes":300}' }).where('cafe', '=', cafe).execute());
+  const [machine] = await world.tx((tx) => machinesOf(tx, cafe));
+  const page = await choose(world, settings, `machine.${machine?.id ?? ''}`);
+  await world.tap('ola', await choose(world, page, `filter.${machine?.id ?? ''}`), 'Salt softener');
+  expect(JSON.parse((await world.tx((tx) => machinesOf(tx, cafe)))[0]?.facts ?? '')).toEqual({ coolMinutes: 300, filter: 'salt softener' });
 });
