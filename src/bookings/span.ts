@@ -41,10 +41,6 @@ const without = (one: Span, hole: Span): readonly Span[] =>
         { start: hole.end, end: one.end },
       ].filter((left) => left.start < left.end);
 
-/** Time inside the spans between two instants, ms. */
-export const timeWithin = (spans: readonly Span[], from: Instant, to: Instant): number =>
-  intersect(spans, [{ start: from, end: to }]).reduce((sum, one) => sum + (one.end - one.start), 0);
-
 /**
  * The instant by which `ms` of time inside the spans has passed since `from`.
  * Past the last span every hour counts, so that nothing waits for hours that nobody entered.
