@@ -76,7 +76,7 @@ export type World = {
 };
 
 export const openWorld = async (more: Partial<CafeNeeds> = {}): Promise<World> => {
-  const store = await openStore({});
+  const store = more.store ?? (await openStore({}));
   const ids = createIds();
   const words = WORDS;
   const live: string[] = [];
