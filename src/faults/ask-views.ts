@@ -1,7 +1,7 @@
 import { button, line, message, type Button, type Line, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { Say } from '../words/catalogue.ts';
-import { inTen, money } from '../words/format.ts';
+import { inLines, inTen, money } from '../words/format.ts';
 import type { Verdict } from './verdict.ts';
 
 /** A case as it is shown: where it stands, in the words of the catalogue's ids. */
@@ -54,7 +54,9 @@ const askMessage = (show: Show, view: CaseView): Message => {
   const answers = question.answers.map((answer) => button(say(`faults.answer.${question.id}.${answer}`), press('case.answer', view.id, question.id, answer)));
   const got = view.askedBy === null ? say('ask.got', { what: caseName(show, view) }) : say('ask.bar.first', { name: view.askedBy, what: caseName(show, view) });
   const head = view.answered === 0 ? [line(got, 'quiet')] : [line(caseName(show, view), 'quiet')];
-  return message([...head, line(say(`faults.question.${question.id}`), 'strong'), line(say('ask.why', { why: say(`faults.question.${question.id}.why`) }), 'quiet')], ...rowsOf(answers, answers.length > 4 ? 3 : 2).slice(0, 4), steps(show, view));
+  const asked = inLines(say(`faults.question.${question.id}`)).map((text) => line(text, 'strong'));
+  const why = inLines(say('ask.why', { why: say(`faults.question.${question.id}.why`) })).map((text) => line(text, 'quiet'));
+  return message([...head, ...asked, ...why].slice(0, 4), ...rowsOf(answers, answers.length > 4 ? 3 : 2).slice(0, 4), steps(show, view));
 };
 
 const whichMessage = ({ say }: Show, view: CaseView): Message =>
@@ -141,8 +143,9 @@ const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readon
 
 const verdictMessage = (show: Show, view: CaseView, verdict: Verdict): Message => {
   const extra = [...untilLine(show, view, verdict), ...moneyLine(show, view, verdict), ...warnLine(show, verdict)];
-  const lines: readonly Line[] = [line(headline(show, view, verdict), 'strong'), ...[...likelyLine(show, view, verdict), ...extra].slice(0, 3).map((text) => line(text))];
-  return message(lines, ...verdictButtons(show, view, verdict));
+  const first = inLines(headline(show, view, verdict)).map((text) => line(text, 'strong'));
+  const rest: readonly Line[] = [...likelyLine(show, view, verdict), ...extra].flatMap((text) => inLines(text)).map((text) => line(text));
+  return message([...first, ...rest].slice(0, 4), ...verdictButtons(show, view, verdict));
 };
 
 /** The case in its present state. */
@@ -173,5 +176,5 @@ export const whyMessage = (show: Show, view: CaseView, verdict: Verdict, reasons
   const spoke = reasons.length > 0 ? [say('ask.why.reasons', { reasons: reasons.join('; ') })] : [];
   const turn = verdict.turning && view.showMoney && verdict.money.known && view.currency !== null ? [say('ask.why.turning', { fee: money(verdict.turning.fee, view.currency, show.locale), kind: say(`ask.kind.${verdict.turning.kind}`) })] : [];
   const unknown = verdict.money.known || !view.showMoney ? [] : [say('ask.why.no-money')];
-  return message([...causes.slice(0, 2), ...spoke, ...(turn.length > 0 ? turn : unknown)].slice(0, 4));
+  return message([...causes.slice(0, 2), ...spoke, ...(turn.length > 0 ? turn : unknown)].flatMap((text) => inLines(text)).slice(0, 4));
 };

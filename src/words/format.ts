@@ -39,3 +39,15 @@ export const shortened = (text: string, most: number): string => {
 
 /** A chance as people say it: tenths from 0 to 10, where 0 and 10 are kept for what is almost out of the question or almost certain. */
 export const inTen = (chance: number): number => (chance >= 0.95 ? 10 : chance < 0.05 ? 0 : Math.min(9, Math.max(1, Math.round(chance * 10))));
+
+/** The widest line a phone shows without breaking it in an odd place. */
+export const LINE_WIDTH = 64;
+
+/** A text as lines of at most 64 characters, broken between words; a line break in it stays one. */
+export const inLines = (text: string, width = LINE_WIDTH): readonly string[] =>
+  text.split('\n').flatMap((part) =>
+    part.split(' ').reduce<readonly string[]>((lines, word) => {
+      const last = lines.at(-1);
+      return last !== undefined && `${last} ${word}`.length <= width ? [...lines.slice(0, -1), `${last} ${word}`] : [...lines, word];
+    }, []),
+  );
