@@ -13,7 +13,7 @@ export type Kept =
   | { readonly in: 'own' };
 
 /** How a typed answer is understood. */
-export type ReadAs = 'name' | 'zone' | 'hours' | 'week' | 'cleaning' | 'groups' | 'people' | 'technician' | 'telephone' | 'text' | 'number' | 'money' | 'currency' | 'choice';
+export type ReadAs = 'name' | 'zone' | 'hours' | 'week' | 'dates' | 'cleaning' | 'groups' | 'people' | 'technician' | 'telephone' | 'text' | 'number' | 'money' | 'currency' | 'choice';
 
 /** What the fact is about, as the owner is told what is not known yet. */
 export type Topic = 'hours' | 'kind' | 'bar' | 'switch' | 'breaker' | 'numbers' | 'technician' | 'seals' | 'water' | 'prices' | 'door' | 'other';
@@ -50,6 +50,7 @@ export const FACTS: readonly Fact[] = [
   fact('zone', 'cafe', 'hours', own, 'zone', { most: 60 }),
   fact('hours', 'cafe', 'hours', own, 'hours', { most: 200 }),
   fact('cleaning', 'cafe', 'hours', own, 'cleaning', { options: ['0', '15', '30', '45', '60'], most: 20 }),
+  fact('closures', 'cafe', 'hours', own, 'dates', { most: 200 }),
   fact('quiet', 'cafe', 'other', cafe('quiet'), 'week', { most: 200 }),
   fact('rush', 'cafe', 'other', cafe('rush'), 'week', { most: 200 }),
   fact('bar', 'cafe', 'bar', own, 'people', { options: ['me'], most: 200 }),
@@ -103,6 +104,8 @@ const ownValue = (key: string, house: House, on: Machine | undefined): string | 
       return row.zone === NO_ZONE ? undefined : row.zone;
     case 'hours':
       return row.hours ?? undefined;
+    case 'closures':
+      return row.exceptions === '[]' ? undefined : row.exceptions;
     case 'cleaning':
       return String(row.cleaning_before);
     case 'bar':

@@ -1,6 +1,6 @@
 import type { Say } from '../words/catalogue.ts';
-import { hourGroups, type HourGroup, type ShownSpan } from './hours-format.ts';
-import type { Week } from './hours.ts';
+import { hourGroups, shownSpan, type HourGroup, type ShownSpan } from './hours-format.ts';
+import type { DaySpans, Week } from './hours.ts';
 
 const MONDAY_2024 = Date.UTC(2024, 0, 1);
 const DAY = 86_400_000;
@@ -26,6 +26,9 @@ const daysText = (days: readonly number[], say: Say, locale: string): string => 
 const doorTime = (time: string): string => time.replace(/^0(\d)/, '$1');
 
 const spanText = ({ from, to }: ShownSpan, say: Say): string => say('cafe.hours.fromTo', { from: doorTime(from), to: doorTime(to) });
+
+/** `8:00 to 12:00 and 14:00 to 18:00`. */
+export const spansText = (spans: DaySpans, say: Say): string => spans.map((span) => spanText(shownSpan(span), say)).join(say('cafe.hours.and'));
 
 const groupText = ({ days, spans }: HourGroup, say: Say, locale: string): string =>
   spans.length === 0

@@ -2,6 +2,7 @@ import type { Say } from '../words/catalogue.ts';
 import { optionsOf } from './facts.ts';
 import { folded, isOneOf } from './fold.ts';
 import { optionLabel } from './option-label.ts';
+import { readClosures } from './read-closures.ts';
 import { readCleaning, readHours, readWeek } from './read-hours.ts';
 import { readCurrency, readName, readNumber, readPeople, readTechnician, readTelephone, readText } from './read-words.ts';
 import { readZone } from './read-zone.ts';
@@ -29,6 +30,8 @@ const readAs = (text: string, asked: Asked, say: Say): Reading => {
       return readHours(text, asked, say);
     case 'week':
       return readWeek(text, asked, say);
+    case 'dates':
+      return readClosures(text, asked, say);
     case 'cleaning':
       return readCleaning(text, asked);
     case 'people':

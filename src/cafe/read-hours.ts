@@ -10,7 +10,8 @@ import { parseClock } from './parse-clock.ts';
 import { known, unread, type Asked, type Reading } from './reading.ts';
 
 const DOORS: Readonly<Record<string, DoorWords>> = { en: ENGLISH_DOOR, de: GERMAN_DOOR, it: ITALIAN_DOOR, es: SPANISH_DOOR };
-const doorsOf = (locale: string): readonly DoorWords[] => [DOORS[locale.split('-')[0] ?? ''] ?? ENGLISH_DOOR, ENGLISH_DOOR];
+/** The words of doors in the reader's language first, then in English. */
+export const doorsOf = (locale: string): readonly DoorWords[] => [DOORS[locale.split('-')[0] ?? ''] ?? ENGLISH_DOOR, ENGLISH_DOOR];
 
 export const readHours = (text: string, { pending, locale }: Asked, say: Say): Reading => {
   if (pending?.kind === 'hours' && isOneOf(text, say('cafe.words.yes'))) return known(writeWeek(pending.week));

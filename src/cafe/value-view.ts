@@ -1,9 +1,10 @@
+import { instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
-import { listed, money, shortened } from '../words/format.ts';
-import { spansSchema, weekSchema } from './calendar.ts';
+import { listed, money, shortDate, shortened } from '../words/format.ts';
+import { readExceptions, spansSchema, weekSchema } from './calendar.ts';
 import { factOf, valueOf, type Fact } from './facts.ts';
 import { barOf, type House } from './house.ts';
-import { hoursLines, openLines } from './hours-view.ts';
+import { hoursLines, openLines, spansText } from './hours-view.ts';
 import { optionLabel } from './option-label.ts';
 
 const moneyText = (value: string, house: House, locale: string): string => (house.cafe.currency === null ? value : money(Number(value), house.cafe.currency, locale));
@@ -18,6 +19,18 @@ const weekText = (value: string, say: Say, locale: string): string => {
   return days.every((spans) => spans.length === 0) ? say('cafe.none') : openLines({ days, holidays: [] }, say, locale).join(' ');
 };
 
+const dayText = (date: string, locale: string): string => shortDate(instant(Date.parse(date)), { locale, zone: 'UTC' });
+
+/** `Fri 24 Dec to Sun 26 Dec closed, Fri 31 Dec 8:00 to 14:00`. */
+const closuresText = (value: string, say: Say, locale: string): string =>
+  readExceptions(value)
+    .map((each) => {
+      if (each.kind === 'open') return `${dayText(each.date, locale)} ${spansText(each.spans, say)}`;
+      const days = each.from === each.to ? dayText(each.from, locale) : say('cafe.hours.fromTo', { from: dayText(each.from, locale), to: dayText(each.to, locale) });
+      return say('cafe.hours.closed', { days });
+    })
+    .join(', ');
+
 /** What is known of a fact, as people say it, on one line of any length. */
 export const shownValue = (fact: Fact, value: string, house: House, say: Say, locale: string): string => {
   switch (fact.readAs) {
@@ -25,6 +38,8 @@ export const shownValue = (fact: Fact, value: string, house: House, say: Say, lo
       return hoursLines(weekSchema.parse(JSON.parse(value)), say, locale).join(' ');
     case 'week':
       return weekText(value, say, locale);
+    case 'dates':
+      return closuresText(value, say, locale);
     case 'people':
       return barText(house, say, locale);
     case 'money':

@@ -67,6 +67,8 @@ const writeOwn = async (writing: Writing, key: string, house: House, machine: st
     }
     case 'hours':
       return changeCafe(writing, id, { hours: value });
+    case 'closures':
+      return changeCafe(writing, id, { exceptions: value });
     case 'cleaning':
       return changeCafe(writing, id, { cleaning_before: Number(value) });
     case 'bar':

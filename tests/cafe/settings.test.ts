@@ -70,6 +70,8 @@ test.each([
   ['breaker', 'grey box in the corridor', 'Noted. Breaker: grey box in the corridor', { breaker: 'grey box in the corridor' }],
   ['quiet', 'mon-fri 15-17', 'Noted. Quiet hours: Mon to Fri 15:00 to 17:00.', {}],
   ['rush', 'none', 'Noted. Rush hours: none', {}],
+  ['closures', '24-26 dec closed; 31 dec 8-14', 'Noted. Fri 24 Dec to Sun 26 Dec closed, Fri 31 Dec 8:00 to 14:00', {}],
+  ['closures', 'closed tomorrow', 'Noted. Days closed: Wed 10 Mar closed', { exceptions: '[{"kind":"closed","from":"2027-03-10","to":"2027-03-10"}]' }],
   ['currency', 'chf', 'Noted. Currency: CHF', { currency: 'CHF' }],
   ['poison', '555 01 99', 'Noted. Poison line: 555 01 99', { poison_line: '555 01 99' }],
 ])('%s is changed by words', async (key, text, noted, stored) => {
@@ -83,6 +85,9 @@ test.each([
   ['callOut', '99999'],
   ['callOut', 'a lot'],
   ['currency', 'zzz'],
+  ['closures', '5/4 closed'],
+  ['closures', '24 dec closed; christmas'],
+  ['closures', '24-26 dec 8-14'],
   ['poison', 'ask the doctor'],
 ])('%s: "%s" is not taken', async (key, text) => {
   const { world, settings } = await live();
