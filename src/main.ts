@@ -61,7 +61,9 @@ log.info({ zoneData: zoneDataVersion() }, 'starting');
 const store = await openOrRefuse(settings);
 const ids = createIds();
 
-const platform = await runTerminal({ settings, store, config, log, ids, configFolder: CONFIG, assemble });
+const parts = { settings, store, config, log, ids, configFolder: CONFIG, assemble };
+// The platform's library is large: practice starts without it.
+const platform = settings.discord ? await (await import('./discord/run.ts')).runDiscord({ ...parts, discord: settings.discord }) : await runTerminal(parts);
 
 const tickNow = async (): Promise<void> => {
   if (asked) return;
@@ -80,3 +82,5 @@ await job?.stop();
 await platform.close();
 await platform.bot.sender.stop();
 await store.close();
+// All is stored: a connection that will not close holds nobody up.
+setTimeout(() => process.exit(), 1000).unref();

@@ -11,11 +11,15 @@ import { writeMoney } from './money.ts';
 const OPEN: DaySpans = [{ from: 8 * 60, to: 22 * 60 + 30 }];
 const WEEK: Week = { days: [[], OPEN, OPEN, OPEN, OPEN, OPEN, OPEN], holidays: OPEN };
 
-const seedCafe = async (tx: Tx, id: string, now: Instant): Promise<void> => {
+/** What the demo's server, channel, role and people are called on the platform it is shown on. */
+export type DemoNames = { readonly space: string; readonly channel: string; readonly barRole: string; readonly person: (key: 'ola' | 'ana') => string };
+const REHEARSAL: DemoNames = { space: 'lantern', channel: 'bar', barRole: 'bar', person: (key) => key };
+
+const seedCafe = async (tx: Tx, id: string, now: Instant, names: DemoNames): Promise<void> => {
   await tx
     .insertInto('cafe')
     .values({
-      id, name: 'Lantern Street', town: 'Valencia', country: 'ES', zone: 'Europe/Madrid', language: 'en', state: 'draft', space: 'lantern', place: channel('bar'), bar_role: 'bar',
+      id, name: 'Lantern Street', town: 'Valencia', country: 'ES', zone: 'Europe/Madrid', language: 'en', state: 'draft', space: names.space, place: channel(names.channel), bar_role: names.barRole,
       hours: writeWeek(WEEK), exceptions: writeExceptions([]), cleaning_before: 30, off_at_night: 'yes',
       switch_off: 'black switch under the till marked COFFEE', emergency: '112', currency: 'EUR',
       address: 'Lantern Street 12, Valencia', door: 'side door, ring twice, park in the yard', telephone: '555 0120',
@@ -33,11 +37,12 @@ const seedMachine = async (tx: Tx, ids: Ids, cafe: string, now: Instant): Promis
   for (const number of [1, 2]) await tx.insertInto('machine_group').values({ id: ids(now), machine, number, state: 'in use', residue: 'clear' }).execute();
 };
 
-const seedPeople = async (tx: Tx, ids: Ids, cafe: string, now: Instant): Promise<void> => {
-  await tx.insertInto('member').values({ id: ids(now), cafe, person: personId('ola'), name: 'Ola', role: 'owner', language: 'en', direct_ok: 1, created_at: now }).execute();
+const seedPeople = async (tx: Tx, ids: Ids, cafe: string, now: Instant, names: DemoNames): Promise<void> => {
+  const [ola, ana] = [personId(names.person('ola')), personId(names.person('ana'))];
+  await tx.insertInto('member').values({ id: ids(now), cafe, person: ola, name: 'Ola', role: 'owner', language: 'en', direct_ok: 1, created_at: now }).execute();
   await tx
     .insertInto('technician')
-    .values({ id: ids(now), cafe, position: 1, name: 'Ana', telephone: '555 0134', person: personId('ana'), place: direct(personId('ana')), zone: 'Europe/Madrid', language: 'en', state: 'linked', linked_at: now, created_at: now })
+    .values({ id: ids(now), cafe, position: 1, name: 'Ana', telephone: '555 0134', person: ana, place: direct(ana), zone: 'Europe/Madrid', language: 'en', state: 'linked', linked_at: now, created_at: now })
     .execute();
 };
 
@@ -45,12 +50,12 @@ const seedPeople = async (tx: Tx, ids: Ids, cafe: string, now: Instant): Promise
  * An invented café to practise with, for the people of the rehearsal. Not known in it: the water, part of the prices,
  * the breaker. Returns its id; undefined, and nothing written, where there is a café already.
  */
-export const seedDemo = async (tx: Tx, ids: Ids, now: Instant, onLive: Follow): Promise<string | undefined> => {
+export const seedDemo = async (tx: Tx, ids: Ids, now: Instant, onLive: Follow, names: DemoNames = REHEARSAL): Promise<string | undefined> => {
   if (await tx.selectFrom('cafe').select('id').limit(1).executeTakeFirst()) return undefined;
   const cafe = ids(now);
-  await seedCafe(tx, cafe, now);
+  await seedCafe(tx, cafe, now, names);
   await seedMachine(tx, ids, cafe, now);
-  await seedPeople(tx, ids, cafe, now);
+  await seedPeople(tx, ids, cafe, now, names);
   await goLive(tx, ids, now, cafe, onLive);
   return cafe;
 };

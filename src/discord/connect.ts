@@ -78,8 +78,8 @@ const openPromise = <T>(): { readonly promise: Promise<T>; readonly resolve: (va
   return { promise, resolve };
 };
 
-/** The bot on the platform. Returns at once; until the platform is reached the outbox fills and waits. */
-export const connect = (needs: ConnectionNeeds): Connection => {
+/** The bot on the platform. Does not wait for it: until it is reached the outbox fills and waits. */
+export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
   const { token, api, store, config, clock, log, ids, told } = needs;
   const tuning: Tuning = { ...usualTuning(), ...needs.tuning };
   const { words } = config;
@@ -216,6 +216,7 @@ export const connect = (needs: ConnectionNeeds): Connection => {
     if (isDeaf({ ready: isReady && client.ws.status === Status.Ready, readySince, lostSince, lastBeat }, Date.now())) end(ENDINGS.deaf);
   }, tuning.watchEvery).unref();
   const keep = setInterval(() => follow('marks', marks.keep), tuning.keepEvery).unref();
+  await bot.resume();
   void reach();
 
   /** A client ended while it is still logging in would wait for ever, or log in once more. */
