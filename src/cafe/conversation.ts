@@ -122,13 +122,13 @@ const take = async (talk: Talk, house: House, spot: Spot, value: string): Promis
   return keepsPending && hours ? ask(talk, after, { mode: String(after.cafe.rev), fact: hours, machine: null }) : home(talk, after, spot, note);
 };
 
-const skip = async (talk: Talk, house: House, spot: Spot): Promise<Message> => {
+const skip = async (talk: Talk, house: House, spot: Spot, why?: Note): Promise<Message> => {
   const { fact, mode, machine } = spot;
   if (mode !== SET_UP) return stepBack(talk, house, spot);
   if (!maySkip(fact, house, talk.needs.countries)) return ask(talk, house, spot, { key: 'cafe.problem.needed' });
   const known = valueOf(fact, house, machine) !== undefined;
   await setPlace(talk, house.cafe.id, { step: stepAfter(fact.key, house), pending: null });
-  return present(talk, await reread(talk, house.cafe.id), known ? undefined : noteOf(talk, house, spot, 'skip'));
+  return present(talk, await reread(talk, house.cafe.id), why ?? (known ? undefined : noteOf(talk, house, spot, 'skip')));
 };
 
 const stepBack = async (talk: Talk, house: House, spot: Spot): Promise<Message> => {
@@ -144,8 +144,8 @@ export const leave = async (talk: Talk, house: House): Promise<Message> => {
   return leftView(house, house.cafe.state === 'draft' ? stepsLeft(house.cafe.step ?? READY, house) : 0, say);
 };
 
-/** Does what an answer means, and returns what is asked or shown next. */
-export const act = async (talk: Talk, house: House, spot: Spot, reading: Reading): Promise<Message> => {
+/** Does what an answer means, and returns what is asked or shown next. `why`: said about a question that is left out. */
+export const act = async (talk: Talk, house: House, spot: Spot, reading: Reading, why?: Note): Promise<Message> => {
   switch (reading.kind) {
     case 'known':
       return take(talk, house, spot, reading.value);
@@ -153,7 +153,7 @@ export const act = async (talk: Talk, house: House, spot: Spot, reading: Reading
       await setPlace(talk, house.cafe.id, { pending: reading.pending });
       return ask(talk, await reread(talk, house.cafe.id), spot);
     case 'skip':
-      return skip(talk, house, spot);
+      return skip(talk, house, spot, why);
     case 'back':
       return stepBack(talk, house, spot);
     case 'leave':

@@ -37,7 +37,7 @@ export const readClosures = (text: string, { house, now, locale }: Asked, say: S
   const entries = text.split(/[;\n]+/).filter((entry) => entry.trim() !== '');
   const added = entries.map((entry) => ({ entry, exception: exceptionOf(entry, today, locale, say('cafe.words.closed')) }));
   const failed = added.find(({ exception }) => exception === undefined);
-  if (failed || added.length === 0) return unread('dates', { at: shortened(failed?.entry.trim() ?? '', 20) });
+  if (failed || added.length === 0) return unread('dates', { at: shortened(failed?.entry.trim() ?? '', 16) });
   const all = [...stillAhead(readExceptions(house.cafe.exceptions), today), ...added.flatMap(({ exception }) => (exception ? [exception] : []))];
   return known(writeExceptions(all.slice(-MOST)));
 };

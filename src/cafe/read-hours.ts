@@ -17,13 +17,13 @@ export const readHours = (text: string, { pending, locale }: Asked, say: Say): R
   if (pending?.kind === 'hours' && isOneOf(text, say('cafe.words.yes'))) return known(writeWeek(pending.week));
   if (pending?.kind === 'hours' && isOneOf(text, say('cafe.words.no'))) return { kind: 'check', pending: null };
   const parsed = parseHours(text, doorsOf(locale));
-  return parsed.ok ? { kind: 'check', pending: { kind: 'hours', week: parsed.week } } : unread(`hours.${parsed.problem}`, { at: shortened(parsed.at, 16) });
+  return parsed.ok ? { kind: 'check', pending: { kind: 'hours', week: parsed.week } } : unread(`hours.${parsed.problem}`, { at: shortened(parsed.at, 12) });
 };
 
 export const readWeek = (text: string, { locale }: Asked, say: Say): Reading => {
   if (isOneOf(text, say('cafe.words.none'))) return known(writeSpans(NEVER));
   const parsed = parseHours(text, doorsOf(locale));
-  return parsed.ok ? known(writeSpans(parsed.week.days)) : unread(`hours.${parsed.problem}`, { at: shortened(parsed.at, 16) });
+  return parsed.ok ? known(writeSpans(parsed.week.days)) : unread(`hours.${parsed.problem}`, { at: shortened(parsed.at, 12) });
 };
 
 const LONGEST_CLEANING = 180;

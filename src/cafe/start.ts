@@ -1,10 +1,13 @@
 import { message, type Message } from '../chat/message.ts';
-import { closeDialogue } from '../store/dialogue.ts';
+import { closeDialogue, openDialogue } from '../store/dialogue.ts';
 import { present, SET_UP_DIALOGUE, sayFor, type Talk } from './conversation.ts';
 import { houseOf, type House } from './house.ts';
 import { goLive } from './live.ts';
 import { startedView } from './ready-view.ts';
 import { READY } from './set-up.ts';
+
+/** Where a yes or no in words belongs to the calls in danger. */
+export const CALLS = 'calls';
 
 const started = async (talk: Talk, id: string): Promise<Message> => {
   const { needs, tx, here } = talk;
@@ -12,7 +15,7 @@ const started = async (talk: Talk, id: string): Promise<Message> => {
   if (!house) throw new Error(`the café ${id} went away inside a transaction`);
   const { say, locale } = sayFor(talk, house);
   const tonight = await needs.tonight(tx, id, here.now, say);
-  await closeDialogue(tx, here.at, SET_UP_DIALOGUE, here.by.id);
+  await openDialogue(tx, needs.ids, here.now, here.at, here.by.id, { kind: SET_UP_DIALOGUE, ref: CALLS, cafe: id });
   return startedView(house, tonight, here.now, say, locale);
 };
 
@@ -29,6 +32,7 @@ export const startNow = async (talk: Talk, house: House): Promise<Message> => {
 export const takeCalls = async (talk: Talk, house: House, yes: boolean): Promise<Message> => {
   const { tx, here } = talk;
   const { say } = sayFor(talk, house);
+  await closeDialogue(tx, here.at, SET_UP_DIALOGUE, here.by.id);
   await tx.updateTable('cafe').set({ loud_danger: yes ? 1 : 0 }).where('id', '=', house.cafe.id).execute();
   await tx.updateTable('member').set({ direct_ok: yes ? 1 : 0 }).where('cafe', '=', house.cafe.id).where('person', '=', here.by.id).execute();
   return message([say(yes ? 'cafe.calls.yes' : 'cafe.calls.no'), say('cafe.calls.change')]);

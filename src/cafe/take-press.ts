@@ -3,12 +3,13 @@ import { message, type Message } from '../chat/message.ts';
 import { read } from '../store/transact.ts';
 import { act, askCleaning, leave, present, readTyped, sayFor, type Talk } from './conversation.ts';
 import { factForm } from './form-view.ts';
-import { houseOf, type House } from './house.ts';
+import { houseOf, machineIn, type House } from './house.ts';
 import type { CafeNeeds } from './needs.ts';
 import { isPresent, readPress, spotOf } from './read-press.ts';
 import { READY, stepBefore } from './set-up.ts';
 import type { Pressed, PressRoute } from './subject.ts';
 import { cafeOfPress, talking } from './talking.ts';
+import { postQuestion, QUESTION } from './weekly.ts';
 
 /** At the summary: back to the last question, or leave it. */
 export const takeReady = async (talk: Talk, house: House, value: string): Promise<Message> => {
@@ -70,4 +71,22 @@ const wroteRoute = (needs: CafeNeeds): PressRoute => ({
   },
 });
 
-export const answerRoutes = (needs: CafeNeeds): readonly PressRoute[] => [answerRoute(needs), writeRoute(needs), wroteRoute(needs)];
+/** Asked at the desk, told at the machine: the bar gets the question, the set-up goes on. */
+const askBarRoute = (needs: CafeNeeds): PressRoute => ({
+  kind: 'cafe.ask-bar',
+  ack: 'update',
+  right: 'own',
+  cafe: cafeOfPress,
+  take: async (pressed) => {
+    const [cafe, mode = '', key = ''] = pressed.press.ids;
+    const shown = await talking(needs, pressed, cafe, async (talk, house) => {
+      const spot = spotOf(pressed);
+      if (!spot?.fact.bar || !isPresent(house, mode, key)) return present(talk, house);
+      await postQuestion(needs, talk.tx, pressed.now, house, { key, machine: spot.fact.of === 'machine' ? (machineIn(house, spot.machine)?.id ?? null) : null, to: 'bar' }, `${QUESTION}.${house.cafe.id}.${key}.${pressed.event}`);
+      return act(talk, house, spot, { kind: 'skip' }, { key: 'cafe.question.asked' });
+    });
+    return { kind: 'redraw', message: shown };
+  },
+});
+
+export const answerRoutes = (needs: CafeNeeds): readonly PressRoute[] => [answerRoute(needs), writeRoute(needs), wroteRoute(needs), askBarRoute(needs)];

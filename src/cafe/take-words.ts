@@ -13,7 +13,7 @@ import { mayIn } from './rights.ts';
 import { READY } from './set-up.ts';
 import { addMachine, openSetting } from './settings.ts';
 import { ADD_MACHINE } from './settings-view.ts';
-import { startNow } from './start.ts';
+import { CALLS, startNow, takeCalls } from './start.ts';
 import type { DialogueKind, Said } from './subject.ts';
 import { takeReady } from './take-press.ts';
 
@@ -42,8 +42,15 @@ const takeMachineWords = async (talk: Talk, house: House, text: string): Promise
   return reading.kind === 'known' ? addMachine(talk, house, Number(reading.value)) : reading.kind === 'unread' ? openSetting(talk, house, ADD_MACHINE) : present(talk, house);
 };
 
+const takeCallsWords = async (talk: Talk, house: House, text: string): Promise<Message | undefined> => {
+  const { say } = sayFor(talk, house);
+  const yes = isOneOf(text, say('cafe.words.yes'));
+  return yes || isOneOf(text, say('cafe.words.no')) ? takeCalls(talk, house, yes) : undefined;
+};
+
 const takeInCafe = async (talk: Talk, house: House, ref: string, text: string): Promise<Message | undefined> => {
   if (ref === SET_UP && house.cafe.state === 'draft' && (house.cafe.step ?? READY) === READY) return takeReadyWords(talk, house, text);
+  if (ref === CALLS) return takeCallsWords(talk, house, text);
   if (ref === 'machine') return takeMachineWords(talk, house, text);
   const spot = spotOfDialogue(house, ref);
   return spot && act(talk, house, spot, readTyped(talk, house, spot, text));

@@ -30,7 +30,7 @@ const view = ({ needs, here }: Talk, house: House, { fact, machine, to }: About)
 const learn = async (talk: Talk, house: House, about: About, value: string): Promise<House> => {
   const { needs, tx, here } = talk;
   await writeFact({ tx, ids: needs.ids, now: here.now, countries: needs.countries, by: here.by.id }, about.fact, house, about.machine, value);
-  await needs.onChanged(tx, house.cafe.id, here.now);
+  if (house.cafe.state !== 'draft') await needs.onChanged(tx, house.cafe.id, here.now);
   await noteAnswered(needs, tx, here.now, house);
   return (await houseOf(tx, house.cafe.id)) ?? house;
 };

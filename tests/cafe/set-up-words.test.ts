@@ -25,9 +25,10 @@ test('the whole set-up in typed words alone, from the first word to the start', 
   expect(asked(await one(world, 'ola', 'yes'))).toBe('technician');
   expect(asked(await one(world, 'ola', 'Ana, 555 0134'))).toBe('ready');
   expect(linesOf(await one(world, 'ola', 'start tonight'))[0]).toBe('All set. I write next at 22:00. To change anything: /cafe');
+  expect(linesOf(await one(world, 'ola', 'yes'))[0]).toBe('Noted. In danger I call you and the bar by name.');
   await world.tx(async (tx) => {
     const [cafe] = await cafesAt(tx, BAR);
-    expect(cafe).toMatchObject({ state: 'live', switch_off: 'black switch under the till', emergency: '112' });
+    expect(cafe).toMatchObject({ loud_danger: 1, state: 'live', switch_off: 'black switch under the till', emergency: '112' });
     expect((await machinesOf(tx, cafe?.id ?? ''))[0]).toMatchObject({ groups: 2, lever: 'no', exhaust: null });
     expect((await membersOf(tx, cafe?.id ?? '')).map(({ name, person, role }) => [name, person, role])).toEqual([['Ola', 'ola', 'owner'], ['Mia', null, 'bar'], ['Sam', null, 'bar']]);
   });
@@ -175,4 +176,18 @@ test('an empty name and an endless one are kept within bounds', async () => {
   const [cafe] = await world.tx((tx) => cafesAt(tx, BAR));
   expect(cafe?.name.length).toBeLessThanOrEqual(60);
   expect(cafe?.town.length).toBeLessThanOrEqual(60);
+});
+
+test('asked at the desk, told at the machine: the bar gets the question and the set-up goes on', async () => {
+  const world = await openWorld();
+  const next = await world.tap('ola', await walkTo(world, 'switch'), 'Ask the bar');
+  expect(linesOf(next)[0]).toBe('I have asked the bar in its channel.');
+  expect(asked(next)).toBe('emergency');
+  const [question] = await world.posted();
+  if (!question) throw new Error('nothing in the channel');
+  expect(linesOf(question.message)[0]).toBe('If it ever smells of burning: what switches the machine off?');
+  expect((await world.say('sam', 'red switch behind the grinder', BAR, { replyTo: question.id })).map(linesOf)).toEqual([['Noted. Off switch: red switch behind the grinder']]);
+  expect(world.changed, 'nothing is reckoned for a café that is not at work').toEqual([]);
+  expect(await world.tx(async (tx) => (await cafesAt(tx, BAR))[0])).toMatchObject({ switch_off: 'red switch behind the grinder', step: 'emergency' });
+  expect(labelsOf(await world.tap('ola', next, 'Back'))).toContain('Keep as it is');
 });

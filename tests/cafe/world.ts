@@ -105,11 +105,19 @@ export const openWorld = async (more: Partial<CafeNeeds> = {}): Promise<World> =
   const raw: World['raw'] = async (incoming, who, at = BAR) =>
     router.take({ id: `e${++events}`, by: person(who, at), at, ...(isDirect(at) ? {} : { space: 'lantern' }), ...incoming } as Incoming);
 
+  /** Buttons nobody answers; the routine's own is answered elsewhere. */
+  const deadPresses = (message: Message): readonly string[] =>
+    (message.rows ?? [])
+      .flatMap((row) => (isChoice(row) ? [row.press] : row.flatMap((each) => ('press' in each ? [each.press] : []))))
+      .filter((press) => router.ackOf(press) === undefined && press.kind !== 'routine.jobs' && more.helpButtons === undefined)
+      .map(({ kind }) => kind);
+
   const shown = (answer: Answer | undefined): Message => {
     if (!answer || answer.kind === 'form') throw new Error(`no message but ${answer?.kind ?? 'nothing'}`);
     const message = answer.kind === 'noted' ? answer.private : answer.message;
     if (!message) throw new Error('nothing shown');
     checkStyle(message);
+    expect(deadPresses(message)).toEqual([]);
     return message;
   };
   const pressOf = (on: Message, label: string): Press => {
@@ -155,6 +163,7 @@ export const openWorld = async (more: Partial<CafeNeeds> = {}): Promise<World> =
       const rows = await read(store, (tx) => tx.selectFrom('outbox').select('data').where('key', 'like', `answer.${id}.%`).orderBy('id').execute());
       const messages = rows.map(({ data }) => (JSON.parse(data) as { message: Message }).message);
       messages.forEach(checkStyle);
+      expect(messages.flatMap(deadPresses)).toEqual([]);
       return messages;
     },
     posted: async () => {
@@ -165,6 +174,7 @@ export const openWorld = async (more: Partial<CafeNeeds> = {}): Promise<World> =
         await transact(store, [], (tx) => tx.updateTable('outbox').set(message ? { state: 'sent', message_id: row.id, shown_version: row.version } : { state: 'dropped' }).where('id', '=', row.id).execute());
         if (!message) continue;
         checkStyle(message);
+        expect(deadPresses(message)).toEqual([]);
         all.push({ place: row.place, message, id: row.id, kind: row.kind, notify: row.notify });
       }
       return all;
