@@ -137,7 +137,9 @@ const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readon
   const card = job === undefined ? [] : [button(say('ask.button.card'), press('card.start', view.cafe, job, view.group === null ? '-' : String(view.group), view.id), verdict.kind === 'bar-job' ? 'main' : 'plain')];
   const book = verdict.kind === 'nothing-wrong' || verdict.kind === 'other-trade' ? [] : [button(say('ask.button.book'), press('booking.ask', view.id), verdict.kind === 'book' ? 'main' : 'plain')];
   const end = button(say('ask.button.fixed'), press('case.end', view.id, 'fixed'));
-  const first = verdict.kind === 'book' || verdict.kind === 'stop' ? [...book] : [...card, ...book];
+  // A danger is never closed by a press on "fixed", nor talked away by changing an answer.
+  if (verdict.kind === 'stop') return [[...book, button(say('ask.button.why'), press('case.why', view.id))]];
+  const first = verdict.kind === 'book' ? [...book] : [...card, ...book];
   return [...(first.length > 0 ? [first] : []), [end, button(say('ask.button.why'), press('case.why', view.id)), button(say('ask.button.more'), press('case.more', view.id))]];
 };
 

@@ -1,11 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { databases } from '../store/databases.ts';
 import { count, seen } from './stage.ts';
-import { terminalStage } from './terminal-stage.ts';
+import { settings } from './stages.ts';
 
-describe.each(databases)('closing, on the $name database', ({ open }) => {
+describe.each(settings)('closing ($name)', ({ open }) => {
   test('a tired "done" at 22:31 closes the everyday jobs and asks about the one that ends later', async () => {
-    const stage = await terminalStage({ store: await open() });
+    const stage = await open();
     await stage.until('22:00');
     expect((await seen(stage, 'Closing')).lines).toEqual(['Closing, groups 1 and 2:', '1 Backflush, rinse till clear   2 Brush seals, wipe rims', '3 Soak baskets, 20 min   4 Wands, tray, drain']);
     await stage.until('22:31');
@@ -20,7 +19,7 @@ describe.each(databases)('closing, on the $name database', ({ open }) => {
   });
 
   test('still soaking at night is said loudly before the first coffee', async () => {
-    const stage = await terminalStage({ store: await open() });
+    const stage = await open();
     await stage.until('22:31');
     await stage.person('sam').says('done');
     await stage.person('sam').presses('Still soaking');
@@ -32,7 +31,7 @@ describe.each(databases)('closing, on the $name database', ({ open }) => {
   });
 
   test('a double press, a second "done" and a restart leave one record and one list', async () => {
-    const stage = await terminalStage({ store: await open() });
+    const stage = await open();
     await stage.until('22:05');
     await stage.person('sam').presses('Done: all');
     await stage.restart();

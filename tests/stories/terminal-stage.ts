@@ -20,6 +20,7 @@ import { rehearsalClock } from '../../src/time/clock.ts';
 import { instant } from '../../src/time/instant.ts';
 import { placeId } from '../../src/chat/who.ts';
 import type { Message } from '../../src/chat/message.ts';
+import type { Words } from '../../src/words/catalogue.ts';
 import type { Actor, Seen, Stage } from './stage.ts';
 import { voiceProblems } from './voice.ts';
 
@@ -29,13 +30,17 @@ export type StageOptions = {
   readonly start?: string;
   /** No café yet: the story sets one up. */
   readonly empty?: true;
+  /** Other words than those of config/words. */
+  readonly words?: Words;
+  /** Messages are not held against the voice: the words are not meant for people. */
+  readonly deaf?: true;
 };
 
 const log = pino({ level: process.env['LOG_LEVEL'] ?? 'silent' }, pino.destination({ fd: 2, sync: true }));
 const config = readConfig('config');
 
 /** The story told through the terminal chat, typed line by typed line. */
-export const terminalStage = async ({ store, start, empty }: StageOptions): Promise<Stage> => {
+export const terminalStage = async ({ store, start, empty, words, deaf }: StageOptions): Promise<Stage> => {
   const scenario = readScenario('config/rehearsal/lantern-street.yaml');
   const folder = mkdtempSync(join(tmpdir(), 'stage-'));
   const clock = rehearsalClock(instant(Date.parse(start ?? scenario.start)), 0);
@@ -67,7 +72,7 @@ export const terminalStage = async ({ store, start, empty }: StageOptions): Prom
         return id;
       },
     };
-    const bot = assemble({ store, chat, clock, log, ids, config });
+    const bot = assemble({ store, chat, clock, log, ids, config: words ? { ...config, words } : config });
     const jump = async (by: ReturnType<typeof parseJump>): Promise<string> => {
       const to = jumpTarget(by, clock.now(), scenario.zone);
       if (to === undefined) throw new Error('no such time');
@@ -159,7 +164,7 @@ export const terminalStage = async ({ store, start, empty }: StageOptions): Prom
       await now.bot.sender.stop();
       await store.close();
       // Every message of every story is held against the voice.
-      if (unkind.length > 0) throw new Error(`messages against the voice:\n${[...new Set(unkind)].join('\n')}`);
+      if (unkind.length > 0 && !deaf) throw new Error(`messages against the voice:\n${[...new Set(unkind)].join('\n')}`);
     },
   };
 };
