@@ -1,5 +1,6 @@
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import type { Logger } from 'pino';
 import { parse } from 'yaml';
 import { createCafe } from './cafe/cafe.ts';
@@ -19,6 +20,7 @@ import { dangerIn } from './faults/danger-words.ts';
 import { createFinder } from './faults/find.ts';
 import type { Language } from './faults/find-language.ts';
 import { readLanguages } from './faults/languages.ts';
+import { faultsTrace } from './faults/traces.ts';
 import { createNotices } from './notices.ts';
 import { createRouter, type Router } from './router.ts';
 import { createDone } from './routine/done.ts';
@@ -27,6 +29,7 @@ import { createJobs } from './routine/jobs.ts';
 import { createPostDue } from './routine/post-due.ts';
 import type { Lexicon } from './routine/reply.ts';
 import { createToday, tonight } from './routine/today.ts';
+import { routineTrace } from './routine/traces.ts';
 import { readRoutine, type Job } from './routine/standard.ts';
 import type { Ids } from './store/id.ts';
 import type { Store, Tx } from './store/store.ts';
@@ -59,6 +62,9 @@ export type Bot = {
   readonly onLive: (tx: Tx, cafeId: string, now: Instant) => Promise<void>;
 };
 
+/** How long a test message is waited for before it is called under way, in milliseconds. */
+const LONGEST_TEST = 2000;
+
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
   const { words, jobs, lexicons, catalogue, languages, countries } = config;
@@ -75,7 +81,10 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     recordsFor: async () => [],
     barredJobs: async () => [],
   });
-  const cafe = createCafe({ store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs) });
+  const cafe = createCafe({
+    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace],
+    drain: () => Promise.race([sender.drain(), pause(LONGEST_TEST, undefined, { ref: false })]),
+  });
   const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, jobs }), danger, ask];
 
   const reach = createReach({ store, words, ids, clock, log });

@@ -1,7 +1,7 @@
 import { encodePress, type Press } from '../chat/press.ts';
-import { isChoice, plain, type Message } from '../chat/message.ts';
+import { isChoice, plain, type Message, type Text } from '../chat/message.ts';
 import { personId } from '../chat/who.ts';
-import type { Scenario } from './scenario.ts';
+import { placeName, type Scenario } from './scenario.ts';
 
 /** Something that can be chosen by its number. `value` for an entry of a list. */
 export type Chooser = { readonly label: string; readonly press: Press; readonly value?: string; readonly many?: boolean };
@@ -25,6 +25,9 @@ export const choosersOf = (message: Message, scenario: Scenario): readonly Choos
     return options.map((option) => ({ label: option.label, press: row.press, value: option.value, many: (row.many?.most ?? 1) > 1 }));
   });
 
+/** Places by their name, as a channel is written. */
+const named = (text: Text, scenario: Scenario): string => (typeof text === 'string' ? text : text.map((part) => (typeof part === 'string' ? part : 'name' in part ? part.name : placeName(scenario, part.place))).join(''));
+
 const wrapped = (parts: readonly string[], width: number): readonly string[] => {
   const lines: string[] = [];
   for (const part of parts) {
@@ -37,8 +40,8 @@ const wrapped = (parts: readonly string[], width: number): readonly string[] => 
 
 /** The message as lines for a terminal: text, pictures and papers by name, choices with their numbers. */
 export const renderMessage = (message: Message, scenario: Scenario, saved: ReadonlyMap<string, string> = new Map()): readonly string[] => [
-  ...(message.title === undefined ? [] : [plain(message.title)]),
-  ...message.lines.map((each) => plain(each.text)),
+  ...(message.title === undefined ? [] : [named(message.title, scenario)]),
+  ...message.lines.map((each) => named(each.text, scenario)),
   ...(message.pictures ?? []).map((picture) => `[picture ${saved.get(picture.name) ?? picture.name}: ${picture.alt}]`),
   ...(message.files ?? []).map((file) => `[file ${saved.get(file.name) ?? file.name}]`),
   ...(message.rows ?? []).flatMap((row) => (isChoice(row) ? [row.ask] : row.flatMap((button) => ('link' in button ? [`${button.label}: ${button.link}`] : [])))),
