@@ -30,6 +30,8 @@ export type Compiled = {
   readonly causeIndex: ReadonlyMap<string, number>;
   /** Indices of both parts for a pair, null for a single cause. */
   readonly pairs: readonly (readonly [number, number] | null)[];
+  /** Indices of the causes that ask for any caution. */
+  readonly dangerous: readonly number[];
   readonly facts: readonly CompiledFact[];
   readonly factIndex: ReadonlyMap<string, number>;
   /** All questions of the model: a reading taken under another symptom counts here too. */
@@ -135,6 +137,7 @@ const build = (model: Model, symptom: Symptom): Compiled => {
     pairs: causes.map(({ parts: [a, b] }) =>
       a === undefined || b === undefined ? null : [found(causeIndex, a, 'cause'), found(causeIndex, b, 'cause')],
     ),
+    dangerous: [...causes.keys()].filter((c) => at(causes, c).danger !== 'none'),
     facts: sorted.map((fact) => compileFact(fact, causes, sorted)),
     factIndex,
     questions: model.questions.map((question) => ({

@@ -3,39 +3,51 @@ import { askOnce, product, seenFrom } from './asking.ts';
 import type { Belief } from './belief.ts';
 import type { Bench } from './bench.ts';
 import { at } from './compiled.ts';
-import type { Option, Step } from './plan.ts';
+import type { Option, Step } from './moves.ts';
+import type { Solver } from './plan.ts';
 import type { Level } from './programme.ts';
 import { weighed } from './programme.ts';
 import { foundDanger, limitsFor } from './safety.ts';
 import { afterTry } from './tries.ts';
 import { reckonedMoney } from './waiting.ts';
 
+/** What the best plan costs from a mass over causes: exactly, exactly and remembering other plans, or from those found. */
+export type Worths = { readonly exact: Worth; readonly wide: Worth; readonly quick: Worth };
+
 /**
- * What the best plan costs from a belief with some jobs done and cool-downs used, for weighing questions. An answer that brings a danger to light must not look
- * like a loss, so it is charged by the rules that hold already, and what it finds is paid for: at the limit of risk a
- * danger found is worth a call.
+ * What the best plan costs from a belief with some jobs done and cool-downs used, for weighing questions. An answer that
+ * brings a danger to light must not look like a loss, so it is charged by the rules that hold already, and what it finds
+ * is paid for: at the limit of risk a danger found is worth a call.
  */
-export const worthBy = (bench: Bench, done = 0, layer = 0): Worth => {
+export const worthsOf = (bench: Bench, done = 0, layer = 0): Worths => {
   const { compiled, unsafe, solver, open, limits: root } = bench;
   const call = reckonedMoney(bench.situation.money).callFee;
-  return (mass) => {
+  const by = (cost: Solver['value']): Worth => (mass) => {
     const own = limitsFor(compiled, unsafe, mass, 0, open.length > 0);
     const level = Math.min(own.level, root.level) as Level;
-    const value = solver.value(mass, { level, jobs: (own.jobs | root.jobs) & ~done }, layer);
+    const value = cost(mass, { level, jobs: (own.jobs | root.jobs) & ~done, layer });
     return own.level > root.level ? value - call * foundDanger(compiled, mass, own.level) : value;
   };
+  return { exact: by(solver.value), wide: by(solver.explore), quick: by(solver.estimate) };
 };
 
-/** No plan costs less than this: what it would cost if the cause were known at once. */
-export const leastBy = ({ compiled, solver, situation, limits }: Bench): Worth => {
-  const call = reckonedMoney(situation.money).callFee;
-  const known = compiled.causes.map((_, c) => {
+/** Chances below this are left out where only a good guess is wanted. */
+const HARDLY = 1e-3;
+
+/** Finds the best plan for each cause alone, for quick estimates later; returns what each costs, 0 where left out. */
+const findPlans = ({ compiled, solver, limits, chance }: Bench, done: number, layer: number, least: number): Float64Array =>
+  Float64Array.from(compiled.causes, (_, c) => {
+    if (at(chance, c) <= least) return 0;
     const only = new Float64Array(compiled.causes.length);
     only[c] = 1;
-    return solver.value(only, limits);
+    return solver.value(only, { level: limits.level, jobs: limits.jobs & ~done, layer });
   });
-  const costs = Float64Array.from(known);
-  return (mass) => weighed(mass, costs) - call * foundDanger(compiled, mass, 1);
+
+/** No plan costs less than this: what it would cost if the cause were known at once. */
+export const leastBy = (bench: Bench): Worth => {
+  const call = reckonedMoney(bench.situation.money).callFee;
+  const costs = findPlans(bench, 0, 0, 0);
+  return (mass) => weighed(mass, costs) - call * foundDanger(bench.compiled, mass, 1);
 };
 
 const setOf = ({ jobs }: Bench, step: Step): number =>
@@ -50,7 +62,8 @@ const afterFailing = (bench: Bench, step: Step): readonly Belief[] => {
     const now: Belief = { mass: chance, rows: belief.rows };
     return (['better', 'same'] as const).map((result) => afterTry(compiled, now, only, result));
   }
-  const left = Float64Array.from(chance, (_, c) => solver.programme.left(c, setOf(bench, step)));
+  const { left: table, jobs } = solver.programme;
+  const left = chance.map((_, c) => at(table, (c << jobs.length) | setOf(bench, step)));
   return [{ mass: product(chance, left), rows: belief.rows }];
 };
 
@@ -58,15 +71,25 @@ const afterFailing = (bench: Bench, step: Step): readonly Belief[] => {
 const lookedThrough = (bench: Bench, option: Option, questions: readonly Candidate[]): Option => {
   const [step] = option.steps;
   if (step === undefined || option.bookedFirst) return option;
-  const worth = worthBy(bench, setOf(bench, step), step.slot === null ? 0 : step.slot + 1);
+  const done = setOf(bench, step);
+  const layer = step.slot === null ? 0 : step.slot + 1;
+  const { wide, quick } = worthsOf(bench, done, layer);
+  if (layer > 0) findPlans(bench, done, layer, HARDLY);
   const later = afterFailing(bench, step).map((belief) => {
-    const now = worth(belief.mass);
+    const now = wide(belief.mass);
     const moved = belief.rows !== bench.belief.rows;
     const seen = questions.map((it) => (moved ? seenFrom(bench.compiled, belief, it) : it));
-    return Math.min(now, ...seen.map((it) => askOnce(worth, belief.mass, now, it)));
+    return Math.min(now, ...seen.map((it) => askOnce(quick, belief.mass, now, it)));
   });
   const cost = bench.solver.stepCost(bench.chance, bench.limits, step) + later.reduce((a, b) => a + b, 0);
   return cost < option.cost ? { ...option, cost } : option;
+};
+
+/** An option cannot cost less than this: its first step, and then knowing the cause. */
+const lowest = (bench: Bench, { steps: [step] }: Option, least: Worth): number => {
+  if (step === undefined) return 0;
+  const after = afterFailing(bench, step).reduce((sum, { mass }) => sum + least(mass), 0);
+  return bench.solver.stepCost(bench.chance, bench.limits, step) + after;
 };
 
 /** How many of the cheapest options are looked through. */
@@ -74,13 +97,15 @@ const OPTIONS_LOOKED_THROUGH = 3;
 
 /**
  * The options of the plan, cheapest first, the best ones costed with the questions that remain after their first step: a
- * cheap try often saves the asking, and a plan that may still ask is cheaper than one that may not.
+ * cheap try often saves the asking, and a plan that may still ask is cheaper than one that may not. What cannot come
+ * below `beat` (the cost of asking at once) is not looked through.
  */
-export const optionsAhead = (bench: Bench, questions: readonly Candidate[]): readonly Option[] => {
+export const optionsAhead = (bench: Bench, questions: readonly Candidate[], least: Worth, beat: number): readonly Option[] => {
   const { options } = bench.solver.plan(bench.chance, bench.limits);
   const tries = options.filter(({ steps, bookedFirst }) => steps.length > 0 && !bookedFirst);
-  const looked = new Set(tries.slice(0, OPTIONS_LOOKED_THROUGH));
+  const target = Math.min(beat, at(options, 0).cost);
+  const worthIt = tries.slice(0, OPTIONS_LOOKED_THROUGH).filter((option) => lowest(bench, option, least) < target);
+  const looked = new Set(worthIt);
   const all = options.map((option) => (looked.has(option) ? lookedThrough(bench, option, questions) : option));
   return all.sort((a, b) => a.cost - b.cost);
 };
-

@@ -2,13 +2,21 @@ import type { Candidate, Look, Worth } from './asking.ts';
 import { askOnce, candidates, cheapestFirst, product, seenAfter, total } from './asking.ts';
 import type { Bench } from './bench.ts';
 import { at } from './compiled.ts';
-import { leastBy, optionsAhead, worthBy } from './foresight.ts';
-import type { Option } from './plan.ts';
+import { leastBy, optionsAhead, worthsOf } from './foresight.ts';
+import type { Option } from './moves.ts';
 import { chanceLevel, dangerChance, RISK } from './safety.ts';
 
-/** How wide the search looks: first questions taken two steps ahead, second questions tried after each answer. */
-export type Breadth = { readonly first: number; readonly again: number; readonly second: number };
-export const BREADTH: Breadth = { first: 4, again: 6, second: 6 };
+/**
+ * How wide the search looks: questions costed exactly one step ahead, first questions taken two steps ahead (and how many
+ * before none is found), second questions tried after each answer.
+ */
+export type Breadth = {
+  readonly exact: number;
+  readonly first: number;
+  readonly again: number;
+  readonly second: number;
+};
+export const BREADTH: Breadth = { exact: 8, first: 4, again: 6, second: 6 };
 
 export type NextQuestion = {
   readonly question: string;
@@ -60,22 +68,26 @@ const bestQuestion = (search: Search, now: number, breadth: Breadth): Look | nul
 /** Less than this is no saving: it is what rounding leaves. */
 const NOTHING = 1e-9;
 
-const weighUp = (bench: Bench, breadth: Breadth): Move => {
+/** What asking and acting cost now. */
+type Weighed = { readonly options: readonly Option[]; readonly acting: number; readonly best: Look | null };
+
+const weighUp = (bench: Bench, breadth: Breadth): Weighed => {
   const mass = bench.chance;
-  const worth = worthBy(bench);
+  const { exact, wide, quick } = worthsOf(bench);
   const least = leastBy(bench);
-  const now = worth(mass);
+  const now = wide(mass);
   const spare = now - least(mass);
   const affordable = candidates(bench).filter(({ cost }) => cost < spare);
-  const looks = cheapestFirst(
-    affordable.map((candidate) => ({ candidate, after: askOnce(worth, mass, now, candidate) })),
-  );
-  const options = optionsAhead(bench, looks.slice(0, breadth.second).map(({ candidate }) => candidate));
-  const best = bestQuestion({ bench, worth, least, looks }, now, breadth);
-  const acting = Math.min(now, at(options, 0).cost);
-  if (best === null || best.after >= acting - NOTHING) return { kind: 'act', options };
-  const { question } = at(bench.compiled.questions, best.candidate.index);
-  return { kind: 'ask', question: question.id, because: 'saving', saving: acting - best.after };
+  const look =
+    (worth: Worth) =>
+    (candidate: Candidate): Look => ({ candidate, after: askOnce(worth, mass, now, candidate) });
+  const guessed = cheapestFirst(affordable.map(look(quick)));
+  const better = guessed.slice(0, breadth.exact).map(({ candidate }) => look(exact)(candidate));
+  const looks = cheapestFirst([...better, ...guessed.slice(breadth.exact)]);
+  const best = bestQuestion({ bench, worth: quick, least, looks }, now, breadth);
+  const questions = looks.slice(0, breadth.second).map(({ candidate }) => candidate);
+  const options = optionsAhead(bench, questions, least, best?.after ?? Infinity);
+  return { options, acting: Math.min(now, at(options, 0).cost), best };
 };
 
 const dangerQuestion = (bench: Bench): NextQuestion | null => {
@@ -91,12 +103,20 @@ const mustActFirst = ({ compiled, caution, chance }: Bench): boolean => {
   return dangerChance(compiled, chance, 2) > RISK.beforeAsking;
 };
 
+/** Nothing is weighed against asking: it is time to act, or a danger is asked about. */
+const decided = (bench: Bench): boolean => mustActFirst(bench) || chanceLevel(bench.compiled, bench.chance) >= 2;
+
+/** What can be done now, cheapest first, whether or not there is still something worth asking. */
+export const optionsNow = (bench: Bench, breadth: Breadth = BREADTH): readonly Option[] =>
+  decided(bench) ? bench.solver.plan(bench.chance, bench.limits).options : weighUp(bench, breadth).options;
+
 /** Ask or act. Dangers are asked about first, none is left out for its cost, and a stop ends the asking. */
 export const nextMove = (bench: Bench, breadth: Breadth = BREADTH): Move => {
-  const act: () => Move = () => ({ kind: 'act', options: bench.solver.plan(bench.chance, bench.limits).options });
-  if (mustActFirst(bench)) return act();
-  const danger = dangerQuestion(bench);
+  const danger = mustActFirst(bench) ? null : dangerQuestion(bench);
   if (danger !== null) return { kind: 'ask', ...danger };
-  if (chanceLevel(bench.compiled, bench.chance) >= 2) return act();
-  return weighUp(bench, breadth);
+  if (decided(bench)) return { kind: 'act', options: optionsNow(bench, breadth) };
+  const { options, acting, best } = weighUp(bench, breadth);
+  if (best === null || best.after >= acting - NOTHING) return { kind: 'act', options };
+  const { question } = at(bench.compiled.questions, best.candidate.index);
+  return { kind: 'ask', question: question.id, because: 'saving', saving: acting - best.after };
 };

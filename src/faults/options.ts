@@ -3,6 +3,7 @@ import { at } from './compiled.ts';
 import type { Cause, Money, Situation } from './model.ts';
 import type { Booked, Level, Outcome, OutcomeKind, PlanJob, Programme, Wait } from './programme.ts';
 import { MOST_JOBS } from './programme.ts';
+import type { Loss } from './waiting.ts';
 import { lossBetween, reckonedMoney, waitingCost } from './waiting.ts';
 
 /** Minutes until someone notices that "nothing wrong" was wrong and calls (assumed: a day). */
@@ -19,21 +20,39 @@ const MOST_SLOTS = 2;
 
 type Clock = (from: number, to: number, cause: Cause, level: Level) => number;
 
-const clock =
-  (situation: Situation): Clock =>
-  (from, to, cause, level) =>
-    waitingCost(cause, lossBetween(situation, from, to), level);
+/** Waiting costs of one café; the same stretches of time come up for every cause, so each is reckoned once. */
+const clock = (situation: Situation): Clock => {
+  const known = new Map<string, Loss>();
+  return (from, to, cause, level) => {
+    const key = `${from} ${to}`;
+    const loss = known.get(key) ?? lossBetween(situation, from, to);
+    known.set(key, loss);
+    return waitingCost(cause, loss, level);
+  };
+};
 
 const callFee = (money: Required<Money>, situation: Situation): number =>
   money.callFee + (situation.outOfHours ? money.outOfHoursExtra : 0);
 
-/** Cost of ending in one way at a moment: the fees until the right person has been, and the waiting until then. */
-const endCost = (kind: OutcomeKind, cause: Cause, from: number, level: Level, situation: Situation): number => {
+/** What a case's costs are reckoned from. */
+type Rates = {
+  readonly situation: Situation;
+  readonly money: Required<Money>;
+  /** What the call costs now. */
+  readonly call: number;
+  readonly wait: Clock;
+};
+
+const ratesOf = (situation: Situation): Rates => {
   const money = reckonedMoney(situation.money);
-  const wait = clock(situation);
-  const call = callFee(money, situation);
+  return { situation, money, call: callFee(money, situation), wait: clock(situation) };
+};
+
+/** Cost of ending in one way at a moment: the fees until the right person has been, and the waiting until then. */
+const endCost = (kind: OutcomeKind, cause: Cause, from: number, level: Level, rates: Rates): number => {
+  const { money, call, wait } = rates;
   const other = money.otherTradeFee;
-  const { technicianIn, otherTradeIn } = situation;
+  const { technicianIn, otherTradeIn } = rates.situation;
   const both = from + technicianIn + otherTradeIn;
   const nothing = cause.fixer === 'nobody';
   const elsewhere = cause.fixer === 'other-trade';
@@ -48,7 +67,7 @@ const endCost = (kind: OutcomeKind, cause: Cause, from: number, level: Level, si
       if (nothing) return 0;
       const later = from + NOTICED_AFTER;
       const before = WRONG_ALL_CLEAR * call + wait(from, later, cause, level);
-      return before + endCost('book', cause, later, level, situation);
+      return before + endCost('book', cause, later, level, rates);
     }
   }
 };
@@ -69,32 +88,32 @@ const momentsOf = (situation: Situation): Moments => {
   return { slots, layers: [0, ...slots.map(({ startsIn, minutes }) => startsIn + minutes)] };
 };
 
-const outcomesFor = (causes: readonly Cause[], situation: Situation, { layers }: Moments): readonly Outcome[] =>
+const outcomesFor = (causes: readonly Cause[], rates: Rates, { layers }: Moments): readonly Outcome[] =>
   kindsFor(causes).flatMap((kind) =>
     levelsFor(kind).map((level) => ({
       kind,
       level,
-      costs: layers.map((from) => Float64Array.from(causes, (cause) => endCost(kind, cause, from, level, situation))),
+      costs: layers.map((from) => Float64Array.from(causes, (cause) => endCost(kind, cause, from, level, rates))),
     })),
   );
 
-const waitsFor = (causes: readonly Cause[], situation: Situation, { slots, layers }: Moments): readonly Wait[] =>
+const waitsFor = (causes: readonly Cause[], { wait }: Rates, { slots, layers }: Moments): readonly Wait[] =>
   ([0, 1] as const).map((level) => ({
     level,
     costs: slots.map(({ startsIn }, d) =>
-      Float64Array.from(causes, (cause) => clock(situation)(at(layers, d), startsIn, cause, level)),
+      Float64Array.from(causes, (cause) => wait(at(layers, d), startsIn, cause, level)),
     ),
   }));
 
 /** The visit comes when it would have come without any try; each layer costs only what waiting is left by then. */
-const bookedFor = (causes: readonly Cause[], situation: Situation, { layers }: Moments): readonly Booked[] => {
-  const money = reckonedMoney(situation.money);
-  const fee = callFee(money, situation) - money.cancelFee;
-  const { technicianIn, otherTradeIn } = situation;
+const bookedFor = (causes: readonly Cause[], rates: Rates, { layers }: Moments): readonly Booked[] => {
+  const { money, wait } = rates;
+  const fee = rates.call - money.cancelFee;
+  const { technicianIn, otherTradeIn } = rates.situation;
   const cost = (cause: Cause, from: number, level: Level): number => {
     const elsewhere = cause.fixer === 'other-trade';
     const until = elsewhere ? technicianIn + otherTradeIn : technicianIn;
-    return fee + (elsewhere ? money.otherTradeFee : 0) + clock(situation)(from, until, cause, level);
+    return fee + (elsewhere ? money.otherTradeFee : 0) + wait(from, until, cause, level);
   };
   return ([0, 1] as const).map((level) => ({
     level,
@@ -142,15 +161,26 @@ const mostUseful = (
   return jobs.filter((job) => kept.has(job));
 };
 
-/** Chance that a cause is still there after a set of jobs: a pair as long as one of its parts is. */
-export const leftBy =
-  (compiled: Compiled, jobs: readonly CompiledJob[]) =>
-  (cause: number, set: number): number => {
-    const survive = (single: number): number =>
-      jobs.reduce((left, { cures }, j) => ((set >> j) & 1 ? left * (1 - at(cures, single)) : left), 1);
-    const parts = at(compiled.pairs, cause);
-    return parts === null ? survive(cause) : 1 - (1 - survive(parts[0])) * (1 - survive(parts[1]));
+/**
+ * Chance that a cause is still there after each set of jobs, laid out as `Programme.left`: single causes lose each job's
+ * share in turn, a pair is there as long as one of its parts is.
+ */
+export const leftAfterJobs = ({ pairs, causes }: Compiled, jobs: readonly CompiledJob[]): Float64Array => {
+  const size = 1 << jobs.length;
+  const left = new Float64Array(causes.length * size).fill(1);
+  const single = (c: number): void =>
+    jobs.forEach(({ cures }, j) => {
+      for (let set = 0; set < 1 << j; set += 1) left[c * size + (set | (1 << j))] = left[c * size + set]! * (1 - cures[c]!);
+    });
+  const both = (c: number, a: number, b: number): void => {
+    for (let set = 0; set < size; set += 1) {
+      left[c * size + set] = 1 - (1 - left[a * size + set]!) * (1 - left[b * size + set]!);
+    }
   };
+  pairs.forEach((pair, c) => (pair === null ? single(c) : undefined));
+  pairs.forEach((pair, c) => (pair === null ? undefined : both(c, pair[0], pair[1])));
+  return left;
+};
 
 export type CaseProgramme = { readonly programme: Programme; readonly jobs: readonly CompiledJob[] };
 
@@ -164,6 +194,7 @@ export const programmeFor = (
   const jobs = mostUseful(compiled, possibleJobs(compiled, situation, tried), mass, situation);
   const moments = momentsOf(situation);
   const { causes } = compiled;
+  const rates = ratesOf(situation);
   const planJobs = jobs.map((entry): PlanJob => ({
     id: entry.job.id,
     cost: jobCost(entry, situation),
@@ -173,19 +204,19 @@ export const programmeFor = (
   const programme: Programme = {
     causes: causes.length,
     jobs: planJobs,
-    left: leftBy(compiled, jobs),
+    left: leftAfterJobs(compiled, jobs),
     slots: moments.slots.map(({ minutes }) => minutes),
     hotFrom: situation.machine === 'cold' && moments.slots[0]?.startsIn === 0 ? 1 : 0,
-    outcomes: outcomesFor(causes, situation, moments),
-    waits: waitsFor(causes, situation, moments),
-    booked: bookedFor(causes, situation, moments),
+    outcomes: outcomesFor(causes, rates, moments),
+    waits: waitsFor(causes, rates, moments),
+    booked: bookedFor(causes, rates, moments),
   };
   return { programme, jobs };
 };
 
 /** Chance that the jobs of one step, done together, end what is wrong; the mass sums to 1. */
 export const stepCures = (compiled: Compiled, jobs: readonly CompiledJob[], mass: Float64Array): number => {
-  const left = leftBy(compiled, jobs);
-  return mass.reduce((sum, m, c) => sum + m * (1 - left(c, (1 << jobs.length) - 1)), 0);
+  const left = leftAfterJobs(compiled, jobs);
+  return mass.reduce((sum, m, c) => sum + m * (1 - at(left, ((c + 1) << jobs.length) - 1)), 0);
 };
 

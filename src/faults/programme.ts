@@ -22,17 +22,20 @@ export type PlanJob = {
   readonly state: 'any' | 'hot' | 'cold';
 };
 
-/** A visit booked now that may be called off: costs by layer as for an outcome, null where the visit comes before. */
+/**
+ * A visit booked now that may be called off: costs by layer as for an outcome but without the fee for calling off, which
+ * is added to every plan; null where the visit comes before that layer.
+ */
 export type Booked = { readonly level: Level; readonly costs: readonly (Float64Array | null)[]; readonly cancelFee: number };
 
-/** Everything the exact programme needs, in plain numbers. */
+/** Everything the exact programme needs, in plain numbers. A set of jobs is a number with bit j for job j. */
 export type Programme = {
   readonly causes: number;
   /** At most 8. */
   readonly jobs: readonly PlanJob[];
-  /** Chance that a cause is still there after a set of jobs (bit j for job j) was done. */
-  readonly left: (cause: number, set: number) => number;
-  /** Minutes each cold slot offers; at most 2 slots. */
+  /** Chance that a cause is still there after a set of jobs was done: `left[(cause << jobs.length) | set]`. */
+  readonly left: Float64Array;
+  /** Minutes each cold slot offers. */
   readonly slots: readonly number[];
   /** Layer from which hot jobs are possible: 1 when the machine stands cold in its first slot now. */
   readonly hotFrom: 0 | 1;
@@ -43,8 +46,19 @@ export type Programme = {
 
 export const MOST_JOBS = 8;
 
+/** Lays out the chances left for every cause and set of jobs. */
+export const leftTable = (causes: number, jobs: number, left: (cause: number, set: number) => number): Float64Array =>
+  Float64Array.from({ length: causes << jobs }, (_, i) => left(i >> jobs, i & ((1 << jobs) - 1)));
+
+/** All subsets of a set, the full one first and the empty one last. */
+export const subsets = (set: number): readonly number[] => {
+  const all: number[] = [];
+  for (let sub = set; sub > 0; sub = (sub - 1) & set) all.push(sub);
+  return [...all, 0];
+};
+
 /**
- * The chance left, written as a sum over subsets: left(c, m) = sum of coefs over the terms whose set lies in m. A cause
+ * The chance left, written as a sum over subsets: left(c, m) is the sum of the coefficients whose set lies in m. A cause
  * that few jobs touch has few terms, so that a whole table over sets costs one pass over them and one subset sum.
  */
 export type Terms = {
@@ -52,54 +66,54 @@ export type Terms = {
   readonly from: Int32Array;
   readonly sets: Uint8Array;
   readonly coefs: Float64Array;
+  /** For each job, the most it can take off the chance left of each cause, whatever was done before. */
+  readonly most: readonly Float64Array[];
 };
 
-const touching = (programme: Programme, cause: number): number => {
-  const all = (1 << programme.jobs.length) - 1;
-  return programme.jobs.reduce((set, _, j) => {
-    const without = all & ~(1 << j);
-    const touches = programme.left(cause, all) < programme.left(cause, without) || programme.left(cause, 1 << j) < 1;
-    return touches ? set | (1 << j) : set;
-  }, 0);
+const isOdd = (set: number): boolean => {
+  let odd = false;
+  for (let rest = set; rest > 0; rest &= rest - 1) odd = !odd;
+  return odd;
 };
 
-const bits = (set: number): number => {
-  let count = 0;
-  for (let rest = set; rest > 0; rest &= rest - 1) count += 1;
-  return count;
+const touching = ({ left, jobs }: Programme, cause: number): number => {
+  const row = cause << jobs.length;
+  let touched = 0;
+  for (let set = 0; set < 1 << jobs.length; set += 1) {
+    for (let j = 0; j < jobs.length; j += 1) {
+      if (left[row | set]! !== left[row | set | (1 << j)]!) touched |= 1 << j;
+    }
+  }
+  return touched;
 };
-
-/** All subsets of a set, the empty one included. */
-export const subsets = (set: number): readonly number[] => {
-  const all: number[] = [0];
-  for (let sub = set; sub > 0; sub = (sub - 1) & set) all.push(sub);
-  return all;
-};
-
-const coefficient = (programme: Programme, cause: number, set: number): number =>
-  subsets(set).reduce((sum, sub) => sum + (bits(set ^ sub) % 2 === 0 ? 1 : -1) * programme.left(cause, sub), 0);
 
 export const termsOf = (programme: Programme): Terms => {
-  const from = new Int32Array(programme.causes + 1);
+  const { causes, jobs, left } = programme;
+  const from = new Int32Array(causes + 1);
   const sets: number[] = [];
   const coefs: number[] = [];
-  for (let c = 0; c < programme.causes; c += 1) {
+  const most = jobs.map(() => new Float64Array(causes));
+  for (let c = 0; c < causes; c += 1) {
+    const row = c << jobs.length;
     for (const set of subsets(touching(programme, c))) {
-      const coef = coefficient(programme, c, set);
-      if (coef === 0) continue;
+      const coef = subsets(set).reduce((sum, sub) => sum + (isOdd(set ^ sub) ? -1 : 1) * at(left, row | sub), 0);
       sets.push(set);
       coefs.push(coef);
+      most.forEach((gain, j) => (gain[c] = Math.max(at(gain, c), at(left, row | set) - at(left, row | set | (1 << j)))));
     }
     from[c + 1] = sets.length;
   }
-  return { from, sets: Uint8Array.from(sets), coefs: Float64Array.from(coefs) };
+  return { from, sets: Uint8Array.from(sets), coefs: Float64Array.from(coefs), most };
 };
 
 /** The programme with only some of its jobs, numbered anew. Sets of them are given in the new numbers. */
 export type Narrowed = {
   readonly jobs: readonly PlanJob[];
-  /** Where each set in the old numbers lands. */
+  /** The jobs that are in it, in the old numbers. */
+  readonly active: number;
+  /** Where each set in the old numbers lands, and the way back. */
   readonly place: Uint8Array;
+  readonly origin: Uint8Array;
   readonly cold: number;
   readonly hot: number;
   /** Cost and minutes of doing a whole set. */
@@ -107,10 +121,14 @@ export type Narrowed = {
   readonly minutes: Float64Array;
 };
 
-const sumOver = (jobs: readonly PlanJob[], of: (job: PlanJob) => number): Float64Array =>
-  Float64Array.from({ length: 1 << jobs.length }, (_, set) =>
-    jobs.reduce((sum, job, j) => ((set >> j) & 1 ? sum + of(job) : sum), 0),
-  );
+const sumOver = (jobs: readonly PlanJob[], of: (job: PlanJob) => number): Float64Array => {
+  const sums = new Float64Array(1 << jobs.length);
+  jobs.forEach((job, j) => {
+    const value = of(job);
+    for (let set = 0; set < 1 << j; set += 1) sums[set | (1 << j)] = sums[set]! + value;
+  });
+  return sums;
+};
 
 const setOf = (jobs: readonly PlanJob[], state: PlanJob['state']): number =>
   jobs.reduce((set, job, j) => (job.state === state ? set | (1 << j) : set), 0);
@@ -118,12 +136,17 @@ const setOf = (jobs: readonly PlanJob[], state: PlanJob['state']): number =>
 export const narrow = (all: readonly PlanJob[], active: number): Narrowed => {
   const kept = [...all.keys()].filter((j) => (active >> j) & 1);
   const jobs = kept.map((j) => at(all, j));
-  const place = Uint8Array.from({ length: 1 << all.length }, (_, set) =>
-    kept.reduce((out, job, bit) => out | (((set >> job) & 1) << bit), 0),
-  );
+  const place = new Uint8Array(1 << all.length);
+  const origin = new Uint8Array(1 << kept.length);
+  for (let set = 0; set < place.length; set += 1) {
+    for (let bit = 0; bit < kept.length; bit += 1) place[set]! |= ((set >> kept[bit]!) & 1) << bit;
+    if ((set & ~active) === 0) origin[place[set]!] = set;
+  }
   return {
     jobs,
+    active,
     place,
+    origin,
     cold: setOf(jobs, 'cold'),
     hot: setOf(jobs, 'hot'),
     cost: sumOver(jobs, (job) => job.cost),
@@ -135,12 +158,11 @@ export const narrow = (all: readonly PlanJob[], active: number): Narrowed => {
 export const fillTable = (
   table: Float64Array,
   terms: Terms,
-  narrowed: Narrowed,
-  active: number,
+  by: Narrowed,
   mass: Float64Array,
   cost: Float64Array | null,
 ): void => {
-  const size = 1 << narrowed.jobs.length;
+  const size = 1 << by.jobs.length;
   table.fill(0, 0, size);
   const { from, sets, coefs } = terms;
   for (let c = 0; c < mass.length; c += 1) {
@@ -148,7 +170,7 @@ export const fillTable = (
     if (weight === 0) continue;
     for (let t = from[c]!; t < from[c + 1]!; t += 1) {
       const set = sets[t]!;
-      if ((set & ~active) === 0) table[narrowed.place[set]!]! += weight * coefs[t]!;
+      if ((set & ~by.active) === 0) table[by.place[set]!]! += weight * coefs[t]!;
     }
   }
   for (let bit = 1; bit < size; bit <<= 1) {
@@ -156,7 +178,6 @@ export const fillTable = (
   }
 };
 
-/** Cost of an outcome under each cause weighted by mass alone, before any job. */
 export const weighed = (mass: Float64Array, cost: Float64Array): number => {
   let sum = 0;
   for (let c = 0; c < mass.length; c += 1) sum += mass[c]! * cost[c]!;

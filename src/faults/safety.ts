@@ -1,6 +1,6 @@
 import type { Compiled, CompiledJob } from './compiled.ts';
 import { at } from './compiled.ts';
-import type { Cause, Danger, Harm, Reading } from './model.ts';
+import type { Danger, Reading } from './model.ts';
 import type { Limits } from './plan.ts';
 import type { Level } from './programme.ts';
 
@@ -41,38 +41,39 @@ export const answeredCaution = (compiled: Compiled, readings: readonly Reading[]
     return higher(worst, { level, because: [{ kind: 'answer', question: question.id, answer: reading.answer }] });
   }, NO_CAUTION);
 
-const harmful = (causes: readonly Cause[], mass: Float64Array, level: Level, harms: readonly Harm[]): number => {
-  let sum = 0;
-  for (let c = 0; c < causes.length; c += 1) {
+/** Mass of the causes that ask for a level or more: those that can hurt people, and all. */
+type AtRisk = { readonly people: number; readonly all: number };
+
+const atRisk = ({ causes, dangerous }: Compiled, mass: Float64Array, level: Level): AtRisk => {
+  let [people, all] = [0, 0];
+  for (const c of dangerous) {
     const { danger, harm } = causes[c]!;
-    if (LEVEL[danger] >= level && harms.includes(harm)) sum += mass[c]!;
+    if (LEVEL[danger] < level || harm === 'nothing') continue;
+    all += mass[c]!;
+    if (harm === 'people') people += mass[c]!;
   }
-  return sum;
+  return { people, all };
 };
 
-const PEOPLE: readonly Harm[] = ['people'];
-const EITHER: readonly Harm[] = ['people', 'machine'];
-
-/** Highest level whose causes are too likely to go without it; mass need not sum to 1. */
-export const chanceLevel = ({ causes }: Compiled, mass: Float64Array): Level => {
-  const sum = mass.reduce((a, b) => a + b, 0);
+/** Highest level whose causes are too likely to go without it, for a mass that sums to `sum`. */
+export const chanceLevel = (compiled: Compiled, mass: Float64Array, sum = 1): Level => {
+  if (compiled.dangerous.length === 0) return 0;
   for (const level of [3, 2, 1] as const) {
-    if (harmful(causes, mass, level, PEOPLE) > RISK.people * sum) return level;
-    if (harmful(causes, mass, level, EITHER) > RISK.machine * sum) return level;
+    const { people, all } = atRisk(compiled, mass, level);
+    if (people > RISK.people * sum || all > RISK.machine * sum) return level;
   }
   return 0;
 };
 
 /** Mass of the causes that ask for this level or more, in units of what the rules let pass. */
-export const foundDanger = ({ causes }: Compiled, mass: Float64Array, level: Level): number =>
-  Math.max(
-    harmful(causes, mass, level, PEOPLE) / RISK.people,
-    harmful(causes, mass, level, EITHER) / RISK.machine,
-  );
+export const foundDanger = (compiled: Compiled, mass: Float64Array, level: Level): number => {
+  const { people, all } = atRisk(compiled, mass, level);
+  return Math.max(people / RISK.people, all / RISK.machine);
+};
 
 /** Chance of the causes that ask for this level or more; mass sums to 1. */
-export const dangerChance = ({ causes }: Compiled, mass: Float64Array, level: Level): number =>
-  harmful(causes, mass, level, EITHER);
+export const dangerChance = (compiled: Compiled, mass: Float64Array, level: Level): number =>
+  atRisk(compiled, mass, level).all;
 
 const chanceCaution = (compiled: Compiled, mass: Float64Array): Caution => {
   const level = chanceLevel(compiled, mass);
@@ -104,16 +105,6 @@ export const openDangers = (compiled: Compiled, readings: readonly Reading[]): r
   });
 };
 
-const unsafeChance = (compiled: Compiled, { job }: CompiledJob, mass: Float64Array): number =>
-  compiled.causes.reduce((sum, { id, parts }, c) => {
-    const unsafe = [id, ...parts].some((cause) => job.unsafeUnder.includes(cause));
-    return unsafe ? sum + at(mass, c) : sum;
-  }, 0);
-
-/** Whether a job may be offered: not while a danger stands open, not where it is likely enough to be unsafe. */
-export const mayOffer = (compiled: Compiled, entry: CompiledJob, mass: Float64Array, dangerOpen: boolean): boolean =>
-  !(dangerOpen && entry.job.handsOn) && unsafeChance(compiled, entry, mass) <= RISK.unsafe;
-
 /** Which causes make which job unsafe, for rules that are asked thousands of times. */
 export type UnsafeTable = { readonly causes: readonly (readonly number[])[]; readonly handsOn: readonly boolean[] };
 
@@ -135,14 +126,15 @@ export const limitsFor = (
   least: Level,
   dangerOpen: boolean,
 ): Limits => {
-  const level = Math.max(least, chanceLevel(compiled, mass)) as Level;
-  if (level >= 2) return { level, jobs: 0 };
-  const most = RISK.unsafe * mass.reduce((a, b) => a + b, 0);
-  const jobs = table.causes.reduce((set, unsafe, j) => {
-    if (dangerOpen && table.handsOn[j] === true) return set;
-    let sum = 0;
-    for (const c of unsafe) sum += mass[c]!;
-    return sum <= most ? set | (1 << j) : set;
-  }, 0);
+  let sum = 0;
+  for (let c = 0; c < mass.length; c += 1) sum += mass[c]!;
+  const level = Math.max(least, chanceLevel(compiled, mass, sum)) as Level;
+  let jobs = 0;
+  for (let j = 0; level < 2 && j < table.causes.length; j += 1) {
+    if (dangerOpen && table.handsOn[j] === true) continue;
+    let unsafe = 0;
+    for (const c of table.causes[j]!) unsafe += mass[c]!;
+    if (unsafe <= RISK.unsafe * sum) jobs |= 1 << j;
+  }
   return { level, jobs };
 };

@@ -6,11 +6,10 @@ import type { Case, Model, Money, Situation } from './model.ts';
 import type { Misfit } from './misfit.ts';
 import { misfit } from './misfit.ts';
 import type { NextQuestion } from './next-question.ts';
-import { nextQuestion } from './next-question.ts';
+import { nextMove, optionsNow } from './next-question.ts';
 import { stepCures } from './options.ts';
-import type { Option, Plan, Step } from './plan.ts';
+import type { Option, Step } from './moves.ts';
 import type { Meanwhile, OutcomeKind } from './programme.ts';
-import { MEANWHILE } from './programme.ts';
 import type { Caution } from './safety.ts';
 import type { NeededMoney } from './waiting.ts';
 import { missingMoney, reckonedMoney } from './waiting.ts';
@@ -83,19 +82,17 @@ const bestOfEachKind = (choices: readonly Choice[]): readonly Choice[] =>
 
 const isStopped = (caution: Caution): boolean => caution.level >= 2;
 
-const choicesOf = (bench: Bench, plan: Plan): readonly Choice[] =>
-  bestOfEachKind(plan.options.map((option) => choiceOf(bench, option, isStopped(bench.caution))));
-
-const planOf = (bench: Bench): Plan => bench.solver.plan(bench.chance, bench.limits);
+const choicesOf = (bench: Bench, options: readonly Option[]): readonly Choice[] =>
+  bestOfEachKind(options.map((option) => choiceOf(bench, option, isStopped(bench.caution))));
 
 const kindAt = (model: Model, situation: Situation, aCase: Case, money: Money): VerdictKind => {
-  const at_fee = bench(model, { ...situation, money }, aCase);
-  return kindOf(planOf(at_fee).best, isStopped(at_fee.caution));
+  const laid = bench(model, { ...situation, money }, aCase);
+  return kindOf(at(optionsNow(laid), 0), isStopped(laid.caution));
 };
 
 /** Fees up to this many times the café's own are looked at. */
 const FURTHEST = 50;
-const HALVINGS = 24;
+const HALVINGS = 16;
 
 /** Halves the stretch between two fees with different verdicts until it is a coin's width. */
 const turnBetween = (kind: (fee: number) => VerdictKind, same: number, other: number): TurningPoint => {
@@ -124,7 +121,7 @@ export const turningPoint = (model: Model, situation: Situation, aCase: Case): T
 const odds = (chance: number): number => chance / Math.max(1 - chance, 1e-12);
 
 /** Each reading's weight is how far the likeliest cause's odds fall when it is left out. */
-const reasonsFor = (model: Model, aCase: Case, laid: Bench): readonly Reason[] => {
+const reasonsFor = (aCase: Case, laid: Bench): readonly Reason[] => {
   const top = laid.chance.indexOf(Math.max(...laid.chance));
   const reasons = aCase.readings.flatMap((reading, index) => {
     if (reading.kind === 'unsure') return [];
@@ -142,24 +139,29 @@ const likelyOf = ({ compiled, chance }: Bench): Verdict['likely'] =>
     .filter((entry) => entry.chance > 0)
     .sort((a, b) => b.chance - a.chance);
 
-/** What to do with what is known now. */
-export const verdict = (model: Model, situation: Situation, aCase: Case): Verdict => {
-  const laid = bench(model, situation, aCase);
-  const options = choicesOf(laid, planOf(laid));
-  const choice = at(options, 0);
+const settle = (model: Model, aCase: Case, laid: Bench, options: readonly Option[]): Verdict => {
+  const { situation, compiled, caution, open } = laid;
+  const choices = choicesOf(laid, options);
+  const choice = at(choices, 0);
   const missing = missingMoney(situation.money);
   return {
     kind: choice.kind,
     choice,
-    options,
+    options: choices,
     likely: likelyOf(laid),
-    reasons: reasonsFor(model, aCase, laid),
+    reasons: reasonsFor(aCase, laid),
     turning: turningPoint(model, situation, aCase),
-    caution: laid.caution,
-    open: laid.open.map((q) => at(laid.compiled.questions, q).question.id),
+    caution,
+    open: open.map((q) => at(compiled.questions, q).question.id),
     money: { known: missing.length === 0, missing },
-    misfit: misfit(laid.compiled, aCase, laid.chance),
+    misfit: misfit(compiled, aCase, laid.chance),
   };
+};
+
+/** What to do with what is known now, also where asking on would pay. */
+export const verdict = (model: Model, situation: Situation, aCase: Case): Verdict => {
+  const laid = bench(model, situation, aCase);
+  return settle(model, aCase, laid, optionsNow(laid));
 };
 
 /** The next thing in a case: one more question, or the verdict. */
@@ -168,10 +170,8 @@ export type Next =
   | { readonly kind: 'decide'; readonly verdict: Verdict };
 
 export const next = (model: Model, situation: Situation, aCase: Case): Next => {
-  const question = nextQuestion(bench(model, situation, aCase));
-  if (question !== null) return { kind: 'ask', ...question };
-  return { kind: 'decide', verdict: verdict(model, situation, aCase) };
+  const laid = bench(model, situation, aCase);
+  const move = nextMove(laid);
+  if (move.kind === 'ask') return move;
+  return { kind: 'decide', verdict: settle(model, aCase, laid, move.options) };
 };
-
-/** The level of caution in words. */
-export const cautionNow = ({ level }: Caution): Meanwhile => MEANWHILE[level];
