@@ -9,6 +9,7 @@ export const HELP: readonly string[] = [
   '  Answer a message:               reply b: all done except 3',
   '  Speak as somebody else:         as ola (owner), as sam or mia (bar), as ana (technician)',
   '  Write privately or in a room:   in direct, in bar',
+  '  Set up a café of your own:      as ola, in harbour, /cafe',
   '  Let time pass:                  jump 30m, jump 22:00, jump tomorrow 7:30',
   '  Commands:                       /today /cafe /problem /danger /help',
   '  Send a photo:                   photo path/to/picture.jpg',
