@@ -16,6 +16,9 @@ import type { Words } from './words/catalogue.ts';
 /** Longest text anyone may send us; more is asked to be said shorter, and nothing of it is kept. */
 const MOST_TEXT = 1500;
 
+/** An open question is shown again after something else was said, but not one of this morning in the evening. */
+const STILL_FRESH = 2 * 3_600_000;
+
 export type RouterNeeds = {
   readonly store: Store;
   readonly words: Words;
@@ -171,7 +174,8 @@ export const createRouter = (needs: RouterNeeds): Router => {
     const answer = routed && asWords(routed.answer);
     const shown = routed ? answer?.message : lost(said);
     const stillOpen = await read(store, (tx) => dialogueOf(tx, incoming.at, incoming.by.id));
-    const interrupted = dialogue && kind && !routed?.byDialogue && stillOpen?.kind === dialogue.kind && stillOpen.ref === dialogue.ref;
+    const fresh = dialogue !== undefined && here.now - dialogue.asked_at < STILL_FRESH;
+    const interrupted = dialogue && kind && fresh && !routed?.byDialogue && stillOpen?.kind === dialogue.kind && stillOpen.ref === dialogue.ref;
     const again = interrupted && (shown || routed) ? await kind.again(dialogue, here) : undefined;
     await putAnswers(incoming, here, [shown, again].filter((each) => each !== undefined));
   };

@@ -5,6 +5,7 @@ import type { Tx } from './store.ts';
 
 /** What a person is being asked to answer in words at a place. `kind` is the conversation, `ref` its row and step. */
 export type Dialogue = { readonly kind: string; readonly ref: string; readonly cafe: string | null };
+export type OpenDialogue = Dialogue & { readonly asked_at: number };
 
 /** Opens a matter for typed words; a matter open before at that place is put aside, its row stays. */
 export const openDialogue = async (tx: Tx, ids: Ids, now: Instant, place: PlaceId, person: PersonId, dialogue: Dialogue): Promise<void> => {
@@ -16,8 +17,8 @@ export const openDialogue = async (tx: Tx, ids: Ids, now: Instant, place: PlaceI
     .execute();
 };
 
-export const dialogueOf = async (tx: Tx, place: PlaceId, person: PersonId): Promise<Dialogue | undefined> =>
-  tx.selectFrom('dialogue').select(['kind', 'ref', 'cafe']).where('place', '=', place).where('person', '=', person).executeTakeFirst();
+export const dialogueOf = async (tx: Tx, place: PlaceId, person: PersonId): Promise<OpenDialogue | undefined> =>
+  tx.selectFrom('dialogue').select(['kind', 'ref', 'cafe', 'asked_at']).where('place', '=', place).where('person', '=', person).executeTakeFirst();
 
 /** Ends the open matter of that kind at a place; `person` may be left out to end it for everyone there. */
 export const closeDialogue = async (tx: Tx, place: PlaceId, kind: string, person?: PersonId): Promise<void> => {

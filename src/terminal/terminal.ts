@@ -87,12 +87,12 @@ export const createTerminal = (needs: TerminalNeeds): Terminal => {
 
   const give = async (incoming: Incoming, on?: string): Promise<void> => back(await router.take(incoming), incoming.at, on);
 
+  const isHidden = (entry: Entry): boolean => (entry.only !== null && entry.only !== person().id) || (isDirect(entry.place) && entry.place !== direct(person().id));
+
   const targetOf = async (tag: string | undefined): Promise<Entry | undefined> =>
     tag === undefined
-      ? history.newest((entry) => (entry.message.rows ?? []).length > 0 && (entry.only === null || entry.only === person().id))
+      ? history.newest((entry) => (entry.message.rows ?? []).length > 0 && !isHidden(entry))
       : history.byTag(tag);
-
-  const isHidden = (entry: Entry): boolean => (entry.only !== null && entry.only !== person().id) || (isDirect(entry.place) && entry.place !== direct(person().id));
 
   const choose = async (tag: string | undefined, numbers: readonly number[]): Promise<void> => {
     const entry = await targetOf(tag);
