@@ -2,7 +2,7 @@
 import { bench } from '../../../src/faults/bench.ts';
 import type { Breadth } from '../../../src/faults/next-question.ts';
 import { BREADTH, nextMove } from '../../../src/faults/next-question.ts';
-import type { Option } from '../../../src/faults/plan.ts';
+import type { Option } from '../../../src/faults/moves.ts';
 import type { Act, Point } from './exact.ts';
 import { exact } from './exact.ts';
 import type { Problem } from './problems.ts';
@@ -59,7 +59,7 @@ export type Compared = {
 };
 
 /** One step ahead: no second question is looked at, and every first one is. */
-const ONE_STEP: Breadth = { first: 99, again: 99, second: 0 };
+const ONE_STEP: Breadth = { exact: 99, first: 99, again: 99, second: 0 };
 
 export const compare = (given: Problem, breadth: Breadth = BREADTH): Compared => {
   const { optimum, costOf } = exact(given.model, given.situation);
