@@ -4,6 +4,7 @@ import { pino } from 'pino';
 import { assemble, readConfig, type Config } from './assemble.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { createIds } from './store/id.ts';
+import { housekeep } from './store/housekeeping.ts';
 import { openStore } from './store/open.ts';
 import { StoreTrouble, type Store } from './store/store.ts';
 import { runTerminal } from './terminal/run.ts';
@@ -74,11 +75,13 @@ const tickNow = async (): Promise<void> => {
     log.error({ err: error }, 'the tick stumbled');
   }
 };
+const tidy = cron.schedule('17 * * * *', () => housekeep(store, platform.clock.now()).catch((error: unknown) => log.error({ err: error }, 'tidying up stumbled')), { noOverlap: true });
 const job = platform.ticks ? cron.schedule('*/5 * * * * *', tickNow, { noOverlap: true }) : undefined;
 
 await Promise.race([platform.ended, stopAsked]);
 // Nothing new is begun, what is under way ends, then the process ends by itself.
 await job?.stop();
+await tidy.stop();
 await platform.close();
 await platform.bot.sender.stop();
 await store.close();
