@@ -88,12 +88,11 @@ export const discordStage = async ({ store, start, empty }: StageOptions, troubl
 
   /** Everything said to the bot has been taken, answered and shown. */
   const settle = async (): Promise<void> => {
-    for (let quiet = 0, before = -1; quiet < 2; ) {
+    for (let before = -1, happened = -2; before !== happened; happened = double.journal.entries.filter(({ kind }) => kind !== 'bot beat').length) {
+      before = happened;
       await double.gateway.heard();
       await now.idle();
       await now.bot.sender.drain();
-      quiet = double.journal.mark() === before ? quiet + 1 : 0;
-      before = double.journal.mark() + 2;
     }
   };
   await settle();
@@ -185,7 +184,7 @@ export const discordStage = async ({ store, start, empty }: StageOptions, troubl
   /** Answers typed one after the other, put into the fields of a form: numbers for what is picked from a list. */
   const filled = (form: OpenForm, answers: readonly string[]): Answers =>
     Object.fromEntries(
-      form.components.flatMap((label, i) => {
+      form.components.flatMap((label, i): (readonly [string, Answers[string]])[] => {
         const answer = answers[i] ?? '';
         const part = label['component'] as Part;
         if (answer === '') return [];
