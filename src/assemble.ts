@@ -31,6 +31,9 @@ import type { Lexicon } from './routine/reply.ts';
 import { createToday, tonight } from './routine/today.ts';
 import { routineTrace } from './routine/traces.ts';
 import { readRoutine, type Job } from './routine/standard.ts';
+import { createCards } from './seals/card.ts';
+import { cardsTrace } from './seals/card-traces.ts';
+import { readCards, type CardBook } from './seals/cards-read.ts';
 import type { Ids } from './store/id.ts';
 import type { Store, Tx } from './store/store.ts';
 import type { Clock } from './time/clock.ts';
@@ -38,7 +41,7 @@ import type { Instant } from './time/instant.ts';
 import { createWords, readTexts, type Words } from './words/catalogue.ts';
 
 /** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
-export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly countries: Countries };
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly countries: Countries; readonly cards: CardBook };
 
 export const readConfig = (folder: string): Config => ({
   words: createWords(readTexts(join(folder, 'words'))),
@@ -47,6 +50,7 @@ export const readConfig = (folder: string): Config => ({
   catalogue: readCatalogue(join(folder, 'faults')),
   languages: readLanguages(join(folder, 'faults', 'phrases')),
   countries: readCountries(join(folder, 'countries.yaml')),
+  cards: readCards(join(folder, 'cards'), []),
 });
 
 export type Parts = { readonly store: Store; readonly chat: Chat; readonly clock: Clock; readonly log: Logger; readonly ids: Ids; readonly config: Config; readonly pace?: () => Promise<void> };
@@ -67,7 +71,7 @@ const LONGEST_TEST = 2000;
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
-  const { words, jobs, lexicons, catalogue, languages, countries } = config;
+  const { words, jobs, lexicons, catalogue, languages, countries, cards: book } = config;
   const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, cafeId, now);
 
   const danger = createDanger({
@@ -82,10 +86,11 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     barredJobs: async () => [],
   });
   const cafe = createCafe({
-    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace],
+    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace, cardsTrace],
     drain: () => Promise.race([sender.drain(), pause(LONGEST_TEST, undefined, { ref: false })]),
   });
-  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, jobs }), danger, ask];
+  const cards = createCards({ store, words, ids, book, lexicons, finished: async () => undefined, wrong: async () => false });
+  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, jobs }), danger, ask, cards];
 
   const reach = createReach({ store, words, ids, clock, log });
   const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });

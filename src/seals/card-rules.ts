@@ -25,12 +25,13 @@ const STEP_RULES: readonly Rule[] = [
   (step, part) => (does(step, 'backflush') && !has(part, 'rush') ? ['a backflush without the line on the rush into the tray', 'Add the line "rush": a handle under pressure is opened otherwise.'] : undefined),
   (step, part) => (step.detergent && !has(part, 'detergent') ? ['detergent without the line on gloves and glasses', 'Add the line "detergent".'] : undefined),
   (step, part) => (touchesHandle(step) && part.block === 'hot' && !has(part, 'handle') ? ['a hot handle without its line', 'Add the line "handle".'] : undefined),
-  (step, part, card) => (touchesHandle(step) && part.block === 'hot' && !has(part, 'lever') && !card.without.includes('lever') ? ['a handle turned without the line on levers', 'Add the line "lever" (shown on lever machines only), or "without: [lever]".'] : undefined),
+  (step, part, card) => (touchesHandle(step) && part.block !== 'none' && !has(part, 'lever') && !card.without.includes('lever') ? ['a handle turned without the line on levers', 'Add the line "lever" (shown on lever machines only), or "without: [lever]".'] : undefined),
   (step, part) => (step.at === 'group' && part.block === 'hot' && !has(part, 'brush') ? ['hands at a hot group without the line on brush and cloth', 'Add the line "brush".'] : undefined),
   (step, part) => (step.at === 'wand' && part.block === 'hot' && !has(part, 'wand') ? ['a hot wand without its line', 'Add the line "wand".'] : undefined),
   (step, part) => (step.at === 'tap' && part.block === 'hot' && !has(part, 'tap') ? ['the hot tap without its line', 'Add the line "tap".'] : undefined),
   (step, part) => (step.at === 'grinder-inside' && !(part.block === 'cold' && has(part, 'unplug')) ? ['fingers in a grinder that may start', 'Give the part the cold block with the line "unplug".'] : undefined),
   (step, part) => (step.at === 'water-open' && !(part.block === 'cold' && has(part, 'water')) ? ['the water line is opened with its tap open', 'Give the part the cold block with the line "water".'] : undefined),
+  (step, part) => (touchesHandle(step) && part.block === 'none' ? ['a handle is turned without cautions', 'Give the part the hot or the cold block.'] : undefined),
   (step, part, card) => (does(step, 'fit-ring') && !card.parts.some((each) => each.block === 'hot' && has(each, 'fire')) ? ['a new ring, and nobody is told to stand aside at the first run', 'Add the line "fire" to the hot part.'] : undefined),
 ];
 

@@ -31,7 +31,7 @@ export type Running = {
   readonly presses: readonly PressRoute[];
   readonly notices: readonly NoticeKind[];
   /** The card as it stands now. */
-  readonly draw: (run: string, now: Instant, locale?: string) => Promise<Message | undefined>;
+  readonly draw: (run: string, now: Instant, page?: number) => Promise<Message | undefined>;
   /** Writes what a card has come to, with all that follows from it. */
   readonly settle: (tx: Tx, run: CardRun, card: Card, cafe: Cafe, after: Progress, by: Finisher, now: Instant) => Promise<void>;
 };
@@ -72,11 +72,11 @@ const opensTooLate = ({ card, cafe, machine }: Scene, progress: Progress, act: C
 export const createRunning = (desk: Desk, again: Again): Running => {
   const { store, words, ids, book, finished, wrong, whichDanger } = desk.needs;
 
-  const draw: Running['draw'] = (runId, now, locale) =>
+  const draw: Running['draw'] = (runId, now, page) =>
     read(store, async (tx) => {
       const run = await runById(tx, runId);
       const shown = run && (await desk.viewOf(tx, run, now));
-      return shown && cardMessage(desk.show(shown.cafe, locale), shown.view);
+      return shown && cardMessage(desk.show(shown.cafe), shown.view, page);
     });
 
   const sceneOf = async (tx: Tx, runId: string): Promise<Scene | 'gone' | 'rewritten'> => {
@@ -186,14 +186,14 @@ export const createRunning = (desk: Desk, again: Again): Running => {
     }
   };
 
-  const answerTo = async (pressed: Pressed, what: Told, more?: Message): Promise<Answer> => {
+  const answerTo = async (pressed: Pressed, what: Told, more?: Message, page?: number): Promise<Answer> => {
     const runId = pressed.press.ids[0] ?? '';
     const run = await read(store, async (tx) => {
       const row = await runById(tx, runId);
       return row && { zone: (await cafeById(tx, row.cafe))?.zone ?? 'UTC', version: (await tx.selectFrom('outbox').select('version').where('key', '=', runKey(runId)).executeTakeFirst())?.version };
     });
     const note = more ?? noteOf(pressed, what, run?.zone ?? 'UTC');
-    const drawn = pressed.shown?.key === runKey(runId) ? await draw(runId, pressed.now) : undefined;
+    const drawn = pressed.shown?.key === runKey(runId) ? await draw(runId, pressed.now, page) : undefined;
     if (drawn && run?.version !== undefined) return { kind: 'redraw', message: drawn, shows: { key: runKey(runId), version: run.version }, ...(note ? { private: note } : {}) };
     return note ? { kind: 'noted', private: note } : { kind: 'noted' };
   };
@@ -203,6 +203,9 @@ export const createRunning = (desk: Desk, again: Again): Running => {
     const result = await act(pressed, act1);
     return answerTo(pressed, result, act1.kind === 'danger' ? whichDanger?.(pressed.locale) : undefined);
   };
+
+  /** Turning the page of the cautions changes nothing that is stored. */
+  const pressCaution = (pressed: Pressed): Promise<Answer> => answerTo(pressed, { kind: 'stale', version: undefined }, undefined, Number(pressed.press.ids[2] ?? 0) || 0);
 
   const handTo = async (tx: Tx, { run, card, cafe }: Scene, person: PersonId, name: string, now: Instant): Promise<void> => {
     const doer = { doer_person: person, doer_name: name };
@@ -306,6 +309,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
     settle,
     presses: [
       moving('ready'), moving('not-yet'), moving('next'), moving('back'), moving('pause'),
+      route('card.caution', pressCaution),
       route('card.answer', pressAct((given) => ({ kind: 'answer', on: on(given), answer: given.ids[2] ?? '' }))),
       route('card.go-on', pressGoOn),
       route('card.wrong', pressAct(() => ({ kind: 'wrong' }))),

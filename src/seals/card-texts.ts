@@ -3,6 +3,8 @@ import { screensOf } from './job-card.ts';
 
 const WIDTH = 64;
 const STEP_LINES = 3;
+/** What a line holds beside a place or number of the café: how the owner named the switch may be as long as this. */
+const BESIDE_A_VALUE = 24;
 /** What a heading adds to a title: group, number of the screen. */
 const LONGEST_TITLE = 40;
 
@@ -10,6 +12,8 @@ export const stepCount = (card: Card): number => screensOf(card).filter((screen)
 
 type Limits = { readonly lines: number; readonly width: number };
 const STEP: Limits = { lines: STEP_LINES, width: WIDTH };
+/** One line less: the bot adds when it calls. */
+const WAITING: Limits = { lines: STEP_LINES - 1, width: WIDTH };
 const LINE: Limits = { lines: 1, width: WIDTH };
 
 /** Every key of config/words that a card uses for itself, and how long its text may be. */
@@ -17,7 +21,7 @@ export const cardKeys = (card: Card): readonly (readonly [key: string, limits: L
   [`cards.${card.job}.title`, { lines: 1, width: LONGEST_TITLE }],
   [`cards.${card.job}.what`, LINE],
   [`cards.${card.job}.names`, { lines: 1, width: 200 }],
-  ...Array.from({ length: stepCount(card) }, (_, i) => [`cards.${card.job}.${i + 1}`, STEP] as const),
+  ...screensOf(card).flatMap((screen) => (screen.kind === 'step' ? [[`cards.${card.job}.${screen.number}`, screen.step.wait === undefined ? STEP : WAITING] as const] : [])),
   [`cards.${card.job}.check`, STEP],
   ...(card.again.length > 0 ? [[`cards.${card.job}.again`, LINE] as const] : []),
   ...card.tools.map((tool) => [`cards.tool.${tool}`, { lines: 1, width: 30 }] as const),
@@ -29,6 +33,8 @@ const problemOf = (text: string, { lines, width }: Limits): readonly [string, st
   const long = all.find((each) => Array.from(each).length > width);
   if (all.length > lines) return [`${all.length} lines`, `At most ${lines}.`];
   if (long !== undefined) return [`a line of ${Array.from(long).length} characters`, `At most ${width}: "${long}"`];
+  const crowded = all.find((each) => /\{(where|tap)\}/.test(each) && Array.from(each.replace(/\{\w+\}/g, '')).length > BESIDE_A_VALUE);
+  if (crowded !== undefined) return ['a place of the café in a line full of other words', `Give it a line of its own: "${crowded}"`];
   return text.includes('!') ? ['an exclamation mark', 'Orders are plain; end them with a full stop.'] : undefined;
 };
 

@@ -52,35 +52,69 @@ export const headOf = ({ say }: Show, card: Card, group: number | null): string 
 const numberedHead = (show: Show, { card, group, progress }: CardView): string =>
   show.say('cards.head.numbered', { head: headOf(show, card, group), n: progress.at + 1, m: screensOf(card).length });
 
-/** The cautions of a part, only those lines that apply to this machine. */
-export const blockLines = ({ say }: Show, part: CardPart, place: Place): readonly string[] => {
-  const text = (name: string): readonly string[] => {
-    if (name === 'gas') return place.gas === 'no' ? [] : [say(place.gas === 'yes' ? 'cards.cold.gas' : 'cards.cold.gas.unknown')];
-    if (name === 'lever') return place.lever === 'no' ? [] : [say('cards.hot.lever')];
-    if (name === 'off') return lines(place.switchOff === null ? say('cards.cold.off.unknown') : say('cards.cold.off', { where: place.switchOff }));
-    if (name === 'water') return [place.waterTap === null ? say('cards.cold.water.unknown') : say('cards.cold.water', { where: place.waterTap })];
-    if (name === 'cool') return [place.cool === null ? say('cards.cold.cool.unknown') : say('cards.cold.cool', { minutes: place.cool })];
-    return [say(`cards.${part.block}.${name}`)];
-  };
-  return part.block === 'none' ? [] : [...part.lines.flatMap(text), say('cards.rules')];
+/** Cautions that say how the machine has to stand, against those for the work itself. */
+const STANDS: ReadonlySet<string> = new Set(['off', 'unplug', 'water', 'gas', 'cool', 'steam']);
+const ON_A_PAGE = 4;
+
+const textOf = ({ say }: Show, part: CardPart, place: Place, name: string): readonly string[] => {
+  const hasOff = (part.lines as readonly string[]).includes('off');
+  const gas = part.lines.some((each) => each === 'gas') ? place.gas : 'no';
+  switch (name) {
+    case 'off':
+      return [place.switchOff === null ? say('cards.cold.off.unknown') : say('cards.cold.off', { where: place.switchOff }), say(`cards.cold.tell.${gas}`)];
+    case 'gas':
+      return hasOff ? [] : [say('cards.cold.tell.yes')];
+    case 'lever':
+      return place.lever === 'no' ? [] : [say('cards.lever')];
+    case 'water':
+      return [place.waterTap === null ? say('cards.cold.water.unknown') : say('cards.cold.water', { where: place.waterTap })];
+    case 'cool':
+      return [place.cool === null ? say('cards.cold.cool.unknown') : say('cards.cold.cool', { minutes: place.cool })];
+    default:
+      return [say(`cards.${part.block}.${name}`)];
+  }
 };
 
-export const stepLines = ({ say }: Show, card: Card, number: number): readonly string[] => lines(say(`cards.${card.job}.${number}`));
+const paged = (all: readonly string[]): readonly (readonly string[])[] => Array.from({ length: Math.ceil(all.length / ON_A_PAGE) }, (_, i) => all.slice(i * ON_A_PAGE, (i + 1) * ON_A_PAGE));
+
+/**
+ * The cautions of a part that apply to this machine, four lines at a time: first how the machine has to stand, then the
+ * work; all on one page where they fit.
+ */
+export const blockPages = (show: Show, part: CardPart, place: Place): readonly (readonly string[])[] => {
+  if (part.block === 'none') return [];
+  const of = (stands: boolean): readonly string[] => part.lines.filter((name) => STANDS.has(name) === stands).flatMap((name) => textOf(show, part, place, name));
+  const state = of(true);
+  const work = [...of(false), show.say('cards.rules')];
+  return state.length + work.length <= ON_A_PAGE ? [[...state, ...work]] : [...paged(state), ...paged(work)];
+};
+
+/** The orders of a step, with the café's own switch and tap in them. */
+export const stepLines = ({ say }: Show, card: Card, number: number, place: Pick<Place, 'switchOff' | 'waterTap'>): readonly string[] =>
+  lines(say(`cards.${card.job}.${number}`, { where: place.switchOff ?? say('cards.switch'), tap: place.waterTap ?? say('cards.tap') }));
 
 const waitLine = (show: Show, step: CardStep, view: CardView): readonly Line[] => {
   if (step.wait === undefined || view.until === null) return [];
   return [line(show.say(step.wait === 'heat' ? 'cards.wait.heat' : 'cards.wait', { time: clockTime(view.until, show.reader) }), 'quiet')];
 };
 
-const blockMessage = (show: Show, view: CardView, part: CardPart): Message => {
+const blockMessage = (show: Show, view: CardView, part: CardPart, wanted: number): Message => {
   const { say } = show;
   const on = String(view.progress.at);
   const assurance = assuranceOf(part);
-  return message(
-    [line(numberedHead(show, view), 'strong'), ...(view.progress.goesTo === null ? [] : [say('cards.block.again')]), ...blockLines(show, part, view.place)],
-    [button(say(`cards.button.${assurance}`), press('card.ready', view.run, on), 'main'), button(say(assurance === 'ready' ? 'cards.button.not-now' : 'cards.button.not-yet'), press('card.not-yet', view.run, on))],
-    [button(say('cards.button.wrong'), press('card.wrong', view.run))],
-  );
+  const pages = blockPages(show, part, view.place);
+  const page = Math.min(Math.max(0, wanted), pages.length - 1);
+  const again = view.progress.goesTo !== null && page === 0;
+  const turns = (label: string, to: number): Button => button(say(label), press('card.caution', view.run, on, String(to)));
+  const last: readonly Button[] = [
+    button(say(`cards.button.${assurance}`), press('card.ready', view.run, on), 'main'),
+    button(say(assurance === 'ready' ? 'cards.button.not-now' : 'cards.button.not-yet'), press('card.not-yet', view.run, on)),
+  ];
+  return {
+    // What is asked again says so in the heading, so that nobody takes it for the first time.
+    title: again ? say('cards.block.again', { head: headOf(show, view.card, view.group) }) : numberedHead(show, view),
+    ...message(pages[page] ?? [], page < pages.length - 1 ? [turns('cards.button.read-on', page + 1)] : last, [...(page > 0 ? [turns('cards.button.back', page - 1)] : []), button(say('cards.button.wrong'), press('card.wrong', view.run))]),
+  };
 };
 
 const stepButtons = ({ say }: Show, { run, progress }: CardView, first: boolean): readonly (readonly Button[])[] => {
@@ -100,13 +134,13 @@ const checkMessage = (show: Show, view: CardView): Message => {
   return message([line(numberedHead(show, view), 'strong'), ...lines(say(`cards.${card.job}.check`))], ...rows, [button(say('cards.button.back'), press('card.back', run, on)), button(say('cards.button.wrong'), press('card.wrong', run)), button(say('cards.button.pause'), press('card.pause', run, on))]);
 };
 
-const onMessage = (show: Show, view: CardView): Message => {
+const onMessage = (show: Show, view: CardView, page: number): Message => {
   const screen: CardScreen = screenAt(view.card, view.progress.at);
   switch (screen.kind) {
     case 'block':
-      return blockMessage(show, view, view.card.parts[screen.part] as CardPart);
+      return blockMessage(show, view, view.card.parts[screen.part] as CardPart, page);
     case 'step':
-      return message([line(numberedHead(show, view), 'strong'), ...stepLines(show, view.card, screen.number), ...waitLine(show, screen.step, view)], ...stepButtons(show, view, view.progress.at === 0));
+      return message([line(numberedHead(show, view), 'strong'), ...stepLines(show, view.card, screen.number, view.place), ...waitLine(show, screen.step, view)], ...stepButtons(show, view, view.progress.at === 0));
     case 'check':
       return checkMessage(show, view);
   }
@@ -152,17 +186,17 @@ const endedMessage = (show: Show, view: CardView): Message => {
   const asks = !view.inCase && result === 'same' ? [[button(say('cards.button.questions'), press('card.questions', run))]] : [];
   const whole = progress.apart ? [[button(say('cards.button.whole'), press('card.whole', run))]] : [];
   return message(
-    [line(first, 'strong'), ...lines(say(`cards.end.${result}`)), ...(result === 'book' ? [technicianLine(show, view.place)] : []), ...(progress.residue ? [say('cards.residue')] : [])],
+    [line(first, 'strong'), ...(result === 'left' ? [say('cards.end.left.1')] : [say(`cards.end.${result}`, { name: doer })]), ...(result === 'book' ? [technicianLine(show, view.place)] : []), ...(progress.residue ? [say('cards.residue')] : [])],
     ...asks,
     ...whole,
   );
 };
 
-/** The card as it stands, in its one message. */
-export const cardMessage = (show: Show, view: CardView): Message => {
+/** The card as it stands, in its one message; `page` of its cautions where it stands at them. */
+export const cardMessage = (show: Show, view: CardView, page = 0): Message => {
   switch (view.progress.state) {
     case 'on':
-      return onMessage(show, view);
+      return onMessage(show, view, page);
     case 'paused':
       return pausedMessage(show, view);
     case 'wrong':
@@ -179,17 +213,33 @@ export const waitUntil = (card: Card, progress: Progress, heat: number): Instant
   return later(progress.touched, minutes(screen.step.wait === 'heat' ? heat : screen.step.wait));
 };
 
+type Leaf = readonly string[];
+
+/** Everything a card shows, leaf by leaf, for reading. */
+const leavesOf = (show: Show, card: Card, place: Place): readonly Leaf[] =>
+  screensOf(card).flatMap((screen): readonly Leaf[] => {
+    switch (screen.kind) {
+      case 'block':
+        return blockPages(show, card.parts[screen.part] as CardPart, place);
+      case 'step':
+        return [stepLines(show, card, screen.number, place)];
+      case 'check':
+        return [lines(show.say(`cards.${card.job}.check`))];
+    }
+  });
+
 /** The card to look at only: its cautions and steps one after the other, with nothing to answer. */
 export const readingMessage = (show: Show, card: Card, place: Place, cafe: string, at: number): Message => {
   const { say } = show;
-  const screens = screensOf(card);
-  const page = Math.min(Math.max(0, at), screens.length - 1);
-  const screen = screens[page] as CardScreen;
-  const text = screen.kind === 'block' ? blockLines(show, card.parts[screen.part] as CardPart, place) : screen.kind === 'step' ? stepLines(show, card, screen.number) : lines(say(`cards.${card.job}.check`));
+  const leaves = leavesOf(show, card, place);
+  const page = Math.min(Math.max(0, at), leaves.length - 1);
   const turn = (label: string, to: number): Button => button(say(label), press('card.page', cafe, card.job, String(to)));
-  return message(
-    [line(say('cards.reading', { title: say(`cards.${card.job}.title`), n: page + 1, m: screens.length }), 'strong'), ...text],
-    [...(page < screens.length - 1 ? [turn('cards.button.next', page + 1)] : []), ...(page > 0 ? [turn('cards.button.back', page - 1)] : [])],
-    [button(say('cards.button.start'), press('card.start', cafe, card.job, '-', '-'))],
-  );
+  return {
+    title: say('cards.reading', { title: say(`cards.${card.job}.title`), n: page + 1, m: leaves.length }),
+    ...message(
+      leaves[page] ?? [],
+      [...(page < leaves.length - 1 ? [turn('cards.button.next', page + 1)] : []), ...(page > 0 ? [turn('cards.button.back', page - 1)] : [])],
+      [button(say('cards.button.start'), press('card.start', cafe, card.job, '-', '-'))],
+    ),
+  };
 };

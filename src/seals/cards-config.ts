@@ -4,7 +4,7 @@ import { z } from 'zod';
 const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'use lower-case letters, digits and single hyphens');
 
 /** Lines of the block of cautions that opens a part of a card. The last line, on local rules, is always there. */
-export const COLD_LINES = ['off', 'unplug', 'water', 'gas', 'cool', 'steam', 'detergent', 'glasses', 'stuck'] as const;
+export const COLD_LINES = ['off', 'unplug', 'water', 'gas', 'cool', 'steam', 'detergent', 'lever', 'glasses', 'stuck'] as const;
 export const HOT_LINES = ['on', 'brush', 'handle', 'rush', 'detergent', 'lever', 'wand', 'tap', 'fire'] as const;
 
 /** Where hands go in a step. `group` is the rim, lugs and handle from outside; `group-inside` seal, screen and block. */
