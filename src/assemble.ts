@@ -89,7 +89,19 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace, cardsTrace],
     drain: () => Promise.race([sender.drain(), pause(LONGEST_TEST, undefined, { ref: false })]),
   });
-  const cards = createCards({ store, words, ids, book, lexicons, finished: async () => undefined, wrong: async () => false });
+  const cards = createCards({
+    store, words, ids, book, lexicons,
+    finished: async (tx, { caseId, job, result, when, by, now }) => {
+      if (caseId !== null && when === 'end' && (result === 'cured' || result === 'better' || result === 'same')) await ask.tried(tx, caseId, job, result, by, now);
+    },
+    // With a case the questions that brought the card go on with what is known; without one the card says how to ask.
+    wrong: async (tx, { caseId, now }) => {
+      if (caseId === null) return false;
+      await ask.refresh(tx, caseId, now);
+      return true;
+    },
+    whichDanger: (locale) => danger.whichKind(locale),
+  });
   const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, jobs }), danger, ask, cards];
 
   const reach = createReach({ store, words, ids, clock, log });

@@ -30,6 +30,8 @@ export type DangerNeeds = {
 
 export type Danger = Subject & {
   readonly raise: (tx: Tx, danger: Raised, now: Instant) => Promise<void>;
+  /** Every danger to choose from. */
+  readonly whichKind: (locale: string) => Message;
   /** A technician has looked: the machine (or its groups) may be used again. */
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
 };
@@ -207,6 +209,7 @@ export const createDanger = ({ store, words, ids, find, askTechnician }: DangerN
   return {
     raise,
     free,
+    whichKind,
     presses: [
       { kind: 'danger.say', ack: 'update', right: 'anyone', take: pressSay },
       { kind: 'danger.which', ack: 'update', right: 'anyone', take: async (pressed) => {
