@@ -1,4 +1,6 @@
-import { cafeById } from '../cafe/records.ts';
+import { calendarOf } from '../cafe/calendar.ts';
+import { isOpenAt, nextOpening } from '../cafe/hours.ts';
+import { cafeById, machineById } from '../cafe/records.ts';
 import type { NoticeKind, TimerKind } from '../cafe/subject.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
@@ -10,7 +12,8 @@ import { read } from '../store/transact.ts';
 import { hours, instant, later, minutes, type Instant } from '../time/instant.ts';
 import { clockTime } from '../words/format.ts';
 import { LAPSES, runKey, type Desk } from './card-desk.ts';
-import { progressOf, runById, type CardRun } from './card-records.ts';
+import { loudAt } from './card-fit.ts';
+import { figuresOf, progressOf, runById, type CardRun } from './card-records.ts';
 import type { Running } from './card-run.ts';
 import { headOf } from './card-views.ts';
 import { screensOf, type Progress } from './job-card.ts';
@@ -19,6 +22,9 @@ export type Alarms = { readonly notices: readonly NoticeKind[]; readonly timers:
 
 /** What is told loudly: the machine in pieces, or detergent left behind; a card at rest with neither is simply over. */
 const isPressing = (run: Pick<CardRun, 'apart' | 'residue'>): boolean => run.apart === 1 || run.residue === 1;
+
+/** An opening so near is the one that was just told of. */
+const SAME_OPENING = hours(2);
 
 /** The calls of cards in progress: the end of a wait, and what is still open before the door is. */
 export const createAlarms = (desk: Desk, running: Running): Alarms => {
@@ -33,17 +39,24 @@ export const createAlarms = (desk: Desk, running: Running): Alarms => {
     await redraw(tx, runKey(run.id), now);
   };
 
-  /** Still open before opening: said once, to everyone at the bar. */
+  /** Still open before opening: said to everyone at the bar, once for each opening. */
   const shout = async (tx: Tx, run: CardRun, now: Instant): Promise<void> => {
     const cafe = await cafeById(tx, run.cafe);
     const place = cafe?.place ?? run.place;
     await post(tx, ids, now, {
-      key: `card.loud.${run.id}`, cafe: run.cafe, place: placeId(place), kind: 'card.loud', data: { run: run.id }, priority: 'danger', notAfter: later(now, hours(12)),
+      key: `card.loud.${run.id}.${now}`, cafe: run.cafe, place: placeId(place), kind: 'card.loud', data: { run: run.id }, priority: 'danger', notAfter: later(now, hours(12)),
       ...(cafe?.bar_role && cafe.place !== null ? { notifyRoles: [cafe.bar_role] } : {}),
     });
+    const card = desk.cardOf(run);
+    const machine = await machineById(tx, run.machine);
+    const calendar = cafe && calendarOf(cafe);
+    if (!card || !machine || !calendar) return;
+    const opens = nextOpening(calendar, later(now, SAME_OPENING));
+    const at = loudAt(card, opens, now, figuresOf(cafe, machine));
+    if (at !== null) await setTimer(tx, ids, now, { key: `card.open.${run.id}`, cafe: run.cafe, kind: 'card.open', ref: run.id, at });
   };
 
-  const loudMessage = (runId: string): Promise<Message | undefined> =>
+  const loudMessage = (runId: string, now: Instant): Promise<Message | undefined> =>
     read(store, async (tx) => {
       const run = await runById(tx, runId);
       const cafe = run && (await cafeById(tx, run.cafe));
@@ -52,7 +65,9 @@ export const createAlarms = (desk: Desk, running: Running): Alarms => {
       const show = desk.show(cafe);
       const { say, reader } = show;
       const head = headOf(show, card, run.group_number);
-      const opens = run.opens_at === null ? [] : [line(say('cards.loud.opens', { time: clockTime(instant(run.opens_at), reader) }))];
+      const calendar = calendarOf(cafe);
+      const next = calendar && !isOpenAt(calendar, now) ? nextOpening(calendar, now) : null;
+      const opens = next === null ? [] : [line(say('cards.loud.opens', { time: clockTime(next, reader) }))];
       const where = say('cards.loud.where', { name: run.doer_name, n: run.screen + 1, m: screensOf(card).length });
       const mine = run.state === 'ended' ? [] : [button(say('cards.button.mine'), press('card.mine', run.id))];
       if (run.apart === 1) {
@@ -75,7 +90,7 @@ export const createAlarms = (desk: Desk, running: Running): Alarms => {
 
   return {
     notices: [
-      { kind: 'card.loud', show: ({ data }) => loudMessage((data as { run: string }).run) },
+      { kind: 'card.loud', show: ({ data, now }) => loudMessage((data as { run: string }).run, now) },
       { kind: 'card.waited', show: ({ data }) => waited((data as { run: string }).run, (data as { at: number }).at) },
     ],
     timers: [

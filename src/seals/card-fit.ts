@@ -67,6 +67,9 @@ export const smaller = (book: CardBook, card: Card, hours: CafeHours | null, now
   return undefined;
 };
 
+/** How long detergent may stand in a group while guests are served, before everyone is told. Judgement, no source. */
+export const DETERGENT_STANDS = minutes(20);
+
 /** When a card that is still open has to be told of loudly: while there is just time to close it up and heat. Null: never. */
 export const loudAt = (card: Card, opens: Instant | null, now: Instant, figures: Figures): Instant | null => {
   if (opens === null) return null;

@@ -1,4 +1,5 @@
 import { calendarOf } from '../cafe/calendar.ts';
+import { isOpenAt } from '../cafe/hours.ts';
 import { cafeById, machineById, type Cafe, type Machine } from '../cafe/records.ts';
 import type { NoticeKind, Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
@@ -9,11 +10,11 @@ import { redraw } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { setTimer, stopTimer } from '../store/timers.ts';
 import { read, transact } from '../store/transact.ts';
-import type { Instant } from '../time/instant.ts';
+import { later, type Instant } from '../time/instant.ts';
 import { clockTime } from '../words/format.ts';
 import type { Again } from './card-again.ts';
 import { runKey, type CardFinished, type Desk, type Room } from './card-desk.ts';
-import { fits, heatMinutes } from './card-fit.ts';
+import { DETERGENT_STANDS, fits, heatMinutes } from './card-fit.ts';
 import { apartRuns, closedUp, doerOf, figuresOf, noteShown, progressOf, recordCheck, runById, setResidue, shownById, writeProgress, type CardRun, type CardShown } from './card-records.ts';
 import { cardMessage, headOf, waitUntil } from './card-views.ts';
 import type { Card } from './cards-config.ts';
@@ -98,6 +99,14 @@ export const createRunning = (desk: Desk, again: Again): Running => {
     else await setTimer(tx, ids, now, { key: `card.wait.${run.id}`, cafe: run.cafe, kind: 'card.wait', ref: `${run.id} ${after.at}`, at: until });
   };
 
+  /** Detergent that stands while guests are served is not left till the next opening. */
+  const watchDetergent = async (tx: Tx, { run, card, cafe, machine }: Scene, after: Progress, now: Instant): Promise<void> => {
+    const calendar = calendarOf(cafe);
+    if (!after.residue || calendar === null || !isOpenAt(calendar, now)) return;
+    const until = waitUntil(card, after, heatMinutes(figuresOf(cafe, machine)));
+    await setTimer(tx, ids, now, { key: `card.open.${run.id}`, cafe: run.cafe, kind: 'card.open', ref: run.id, at: later(until ?? now, DETERGENT_STANDS) });
+  };
+
   const end = async (tx: Tx, { run, card, cafe }: Scene, after: Progress, by: Finisher, now: Instant): Promise<void> => {
     const result = after.result ?? 'left';
     if (!after.apart && !after.residue) await stopTimer(tx, `card.open.${run.id}`);
@@ -113,6 +122,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
     await writeProgress(tx, run.id, after);
     if (after.residue !== before.residue && card.for !== 'bench') await setResidue(tx, run.machine, card.for === 'group' ? run.group_number : null, after.residue, now);
     await setWait(tx, { run, card, cafe, machine }, after, now);
+    await watchDetergent(tx, { run, card, cafe, machine }, after, now);
     if (after.state === 'ended' && before.state !== 'ended') await end(tx, { run, card, cafe, machine }, after, by, now);
   };
 
@@ -194,6 +204,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
     });
     const note = more ?? noteOf(pressed, what, run?.zone ?? 'UTC');
     const drawn = pressed.shown?.key === runKey(runId) ? await draw(runId, pressed.now, page) : undefined;
+    if (pressed.shown?.kind === 'card.waited' && note === undefined) return { kind: 'redraw', message: message([words.in(pressed.locale)('cards.waited.done')]) };
     if (drawn && run?.version !== undefined) return { kind: 'redraw', message: drawn, shows: { key: runKey(runId), version: run.version }, ...(note ? { private: note } : {}) };
     return note ? { kind: 'noted', private: note } : { kind: 'noted' };
   };

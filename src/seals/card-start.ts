@@ -15,7 +15,7 @@ import type { Gate } from './card-gate.ts';
 import { gateMessage } from './card-gate-views.ts';
 import { cardFor, firstMachine, LAPSES, runKey, whoIs, type CardRef, type Desk, type Looked } from './card-desk.ts';
 import { figuresOf, insertRun, noteShown, progressColumns, setScreen, shownById, type Who } from './card-records.ts';
-import { begin, shapeOf, takesApart } from './job-card.ts';
+import { begin, shapeOf, takesApart, usesDetergent } from './job-card.ts';
 
 export type CardStart = {
   readonly cafe: string;
@@ -56,10 +56,10 @@ export const createStarting = (desk: Desk): Starting => {
     const id = ids(now);
     await insertRun(tx, {
       id, cafe: ref.cafe, machine: ref.machine, group_number: ref.group, job: card.job, for_job: ref.job, case_id: ref.caseId, place, by_person: by.id, by_name: by.name,
-      doer_person: doer.person, doer_name: doer.name, ...progressColumns(begin(now)), shape: shapeOf(card), opens_at: opens, started_at: now, ended_at: null,
+      doer_person: doer.person, doer_name: doer.name, ...progressColumns(begin(now)), shape: shapeOf(card), started_at: now, ended_at: null,
     });
     await post(tx, ids, now, { key: runKey(id), cafe: ref.cafe, place, kind: 'card', data: { run: id }, priority: 'answer' });
-    const loud = takesApart(card) ? loudAt(card, opens, now, figuresOf(cafe, machine)) : null;
+    const loud = takesApart(card) || usesDetergent(card) ? loudAt(card, opens, now, figuresOf(cafe, machine)) : null;
     await setTimer(tx, ids, now, { key: `card.open.${id}`, cafe: ref.cafe, kind: 'card.open', ref: id, at: loud ?? later(now, LAPSES) });
     return runKey(id);
   };

@@ -59,6 +59,9 @@ export const cools = (card: Card): boolean => card.parts.some(isCooled);
 /** Is something switched off or taken apart, so that it has to be whole again before the door opens? */
 export const takesApart = (card: Card): boolean => card.parts.some((part) => part.block === 'cold');
 
+/** Can detergent be left behind half-way through this card? */
+export const usesDetergent = (card: Card): boolean => card.parts.some((part) => part.steps.some((step) => step.residue === 'in'));
+
 export const begin = (now: Instant): Progress => ({ state: 'on', at: 0, goesTo: null, assured: null, apart: false, residue: false, touched: now, result: null, answer: null });
 
 export const screenAt = (card: Card, at: number): CardScreen => {
@@ -128,7 +131,9 @@ const whileOn = (card: Card, progress: Progress, act: Exclude<CardAct, { kind: '
   switch (act.kind) {
     case 'ready': {
       if (screen.kind !== 'block') return undefined;
-      return goTo(card, { ...progress, assured: { part: screen.part, by, at: now }, touched: now }, progress.goesTo ?? progress.at + 1, by, now);
+      // Going on hot, or with the plug in, is said of a machine that is closed up.
+      const apart = progress.apart && card.parts[screen.part]?.block === 'cold';
+      return goTo(card, { ...progress, apart, assured: { part: screen.part, by, at: now }, touched: now }, progress.goesTo ?? progress.at + 1, by, now);
     }
     case 'not-yet':
       return screen.kind === 'block' ? { ...progress, state: 'paused', assured: null, touched: now } : undefined;

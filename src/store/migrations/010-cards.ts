@@ -2,7 +2,7 @@ import type { Kysely } from 'kysely';
 import { createTable, index, type Migration } from '../schema.ts';
 
 const run = `id! cafe! machine! group_number.i job! for_job! case_id place! by_person by_name! doer_person doer_name! state! screen!i go_to.i
-  assured_part.i assured_by assured_at.t apart!f residue!f result answer shape! opens_at.t started_at!t touched_at!t ended_at.t`;
+  assured_part.i assured_by assured_at.t apart!f residue!f result answer shape! started_at!t touched_at!t ended_at.t`;
 
 const up = async (db: Kysely<never>): Promise<void> => {
   await createTable(db, 'card_run', run);

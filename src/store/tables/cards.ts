@@ -26,8 +26,6 @@ export type CardRunRow = {
   result: string | null;
   answer: string | null;
   shape: string;
-  /** When the door opens next, as it was reckoned at the start; null while hours are not known. */
-  opens_at: number | null;
   started_at: number;
   touched_at: number;
   ended_at: number | null;
