@@ -20,7 +20,11 @@ export const languageSchema = z.strictObject({
   /** The word on the left stands for each on the right. */
   words: z.record(z.string(), z.array(z.string())),
   phrases: z.record(z.string(), z.array(z.string()).min(1)),
-  groups: z.strictObject({ left: patterns, right: patterns, middle: patterns, all: patterns, number: patterns, ordinals: z.record(z.string(), z.number().int().min(1).max(4)) }),
+  /** Without one of these words a complaint is hardly meant: no lever trouble without a lever. */
+  needs: z.record(z.string(), pattern).default({}),
+  /** Patterns that point to a complaint, tried on the text as typed and with each thing under its one name. */
+  signs: z.array(z.strictObject({ when: pattern, symptom: z.string(), weight: z.number().positive().max(2).default(0.4) })).default([]),
+  groups: z.strictObject({ one: z.string(), noun: pattern, left: patterns, right: patterns, middle: patterns, all: patterns, number: patterns, ordinals: z.record(z.string(), z.number().int().min(1).max(4)) }),
   /** What a sentence says beside the complaint; only kept where the complaint allows the question. */
   says: z.array(z.strictObject({ when: pattern, question: z.string(), answer: z.string() })),
   tried: z.array(z.strictObject({ when: pattern, job: z.string() })),
@@ -47,6 +51,12 @@ const replacer = (words: Language['words']): ((text: string) => string) => {
   if (variants.length === 0) return (text) => text;
   const any = new RegExp(`(?<![\\p{L}\\p{N}])(?:${variants.map(escaped).join('|')})(?![\\p{L}\\p{N}])`, 'gu');
   return (text) => text.replace(any, (found) => target.get(found) ?? found);
+};
+
+/** The text with every variant read as its one word: "portafilter" as "handle". */
+export const canonicalOf = (language: Language): ((text: string) => string) => {
+  const replace = replacer(language.words);
+  return (text) => replace(plain(text));
 };
 
 /** Text to stems that carry meaning, in their order; what people call a thing is read as its one name. */

@@ -1,5 +1,7 @@
-import MiniSearch from 'minisearch';
-import { tokensOf, type Language, type Tokens } from './find-language.ts';
+import { evidenceOf } from './find-evidence.ts';
+import { findGroup, findTold, withoutGroup, type GroupTold, type Told } from './find-told.ts';
+import { canonicalOf, plain, type Language } from './find-language.ts';
+import { searchOf, type Hit } from './find-search.ts';
 
 /** Which complaint a sentence means. `also` names a second one told in the same sentence. */
 export type Found =
@@ -7,66 +9,88 @@ export type Found =
   | { readonly kind: 'unsure'; readonly nearest: readonly string[] }
   | { readonly kind: 'none' };
 
-export type Scored = { readonly symptom: string; readonly score: number };
+/** `score` is above 1 for a phrase said word by word; `rank` adds the weight of the whole sentence and decides the order. */
+export type Scored = { readonly symptom: string; readonly score: number; readonly rank: number };
+type Ranked = Hit & Scored;
 
 export type Finder = {
   readonly find: (text: string) => Found;
-  /** All complaints that have something in common with the text, best first; scores between 0 and about 1. */
+  /** All complaints that have something in common with the text, best first. */
   readonly ranked: (text: string) => readonly Scored[];
+  /** Whether the sentence is about the machine and something wrong with it at all. */
+  readonly isComplaint: (text: string) => boolean;
+  /** Which group or wand the sentence names. */
+  readonly group: (text: string) => GroupTold | null;
+  /** What else it says: answers to questions, jobs already tried. */
+  readonly told: (text: string) => Told;
 };
 
-/** Settings found on the development sentences in tests/faults/find; see docs/free-text.md. */
-const FUZZY = 0.25;
-const OTHER_PHRASES = 0.15;
-export const SURE_SCORE = 0.5;
-export const SURE_LEAD = 1.25;
-export const LEAST_SCORE = 0.3;
+/** Settings found on the open sentences and bar chat in tests/faults/find; see docs/free-text.md. */
+export const SURE_SCORE = 0.6;
+export const SURE_LEAD = 0.35;
+export const LEAST_SCORE = 0.33;
+/** A sentence that names no part is a complaint if it says what is wrong, or nearly a phrase word by word. */
+const TROUBLE_SCORE = 0.5;
+const PHRASE_SCORE = 0.75;
 const MOST_NEAREST = 3;
+/** A second complaint in a clause of its own must be as clear as this. */
+const SECOND_SCORE = 0.75;
+const WITHOUT_NEED = 0.45;
+const EVIDENCE_WEIGHT = 0.06;
 
-type Phrase = { readonly id: number; readonly symptom: string; readonly words: string };
-
-/** Neighbouring words as one more token: "hot water" is not "hot" and "water". */
-const withPairs = (tokens: readonly string[]): readonly string[] => [...tokens, ...tokens.slice(1).map((token, index) => `${tokens[index]}_${token}`)];
-
-const indexOf = (phrases: readonly Phrase[], tokens: Tokens): MiniSearch<Phrase> => {
-  const search = new MiniSearch<Phrase>({
-    fields: ['words'],
-    storeFields: ['symptom'],
-    tokenize: (text) => [...withPairs(tokens(text))],
-    processTerm: (term) => term,
-    searchOptions: { prefix: (term) => term.length > 3 && !term.includes('_'), fuzzy: (term) => (term.length > 3 && !term.includes('_') ? FUZZY : false), combineWith: 'OR' },
-  });
-  search.addAll(phrases);
-  return search;
+const adjusted = (language: Language, hits: readonly Hit[], text: string, canonical: string): readonly Hit[] => {
+  const found = new Map(hits.map((hit) => [hit.symptom, hit]));
+  for (const { when, symptom, weight } of language.signs) {
+    if (!when.test(text) && !when.test(canonical)) continue;
+    const { score = 0, words = 0 } = found.get(symptom) ?? {};
+    found.set(symptom, { symptom, score: score + weight, words: words + 1 });
+  }
+  return [...found.values()].map((hit) => ((language.needs[hit.symptom]?.test(`${text}\n${canonical}`) ?? true) ? hit : { ...hit, score: hit.score * WITHOUT_NEED }));
 };
 
-/** Best phrase, and a little for every further one that says the same. */
-const bySymptom = (results: readonly { readonly symptom: string; readonly score: number }[]): readonly Scored[] => {
-  const scores = new Map<string, number[]>();
-  for (const { symptom, score } of results) scores.set(symptom, [...(scores.get(symptom) ?? []), score]);
-  return [...scores]
-    .map(([symptom, all]) => {
-      const [best = 0, ...others] = all.toSorted((a, b) => b - a);
-      return { symptom, score: best + OTHER_PHRASES * others.slice(0, 3).reduce((sum, each) => sum + each, 0) };
-    })
-    .toSorted((a, b) => b.score - a.score || a.symptom.localeCompare(b.symptom));
-};
+const clausesOf = (text: string): readonly string[] => text.split(/[,;.!?]+\s|\s(?:and also|and|also|plus|e anche|e|inoltre)\s/u).filter((clause) => clause.trim().split(/\s+/).length > 2);
 
 export const createFinder = (language: Language, symptoms: readonly string[]): Finder => {
   const known = new Set(symptoms);
-  const tokens = tokensOf(language);
-  const phrases = Object.entries(language.phrases)
-    .filter(([symptom]) => known.has(symptom))
-    .flatMap(([symptom, texts]) => texts.map((words) => ({ symptom, words })))
-    .map((phrase, id) => ({ id, ...phrase }));
-  const search = indexOf(phrases, tokens);
-  const ranked = (text: string): readonly Scored[] => bySymptom(search.search(text).map(({ symptom, score }) => ({ symptom: String(symptom), score })));
-  return { ranked, find: (text) => decide(ranked(text)) };
-};
-
-const decide = (ranked: readonly Scored[]): Found => {
-  const [best, second] = ranked;
-  if (!best || best.score < LEAST_SCORE) return { kind: 'none' };
-  if (best.score >= SURE_SCORE && best.score >= SURE_LEAD * (second?.score ?? 0)) return { kind: 'sure', symptom: best.symptom, also: [] };
-  return { kind: 'unsure', nearest: ranked.slice(0, MOST_NEAREST).map(({ symptom }) => symptom) };
+  const search = searchOf(language, known);
+  const evidence = evidenceOf(language, known);
+  const canonical = canonicalOf(language);
+  const ranked = (text: string): readonly Ranked[] => {
+    const said = plain(text);
+    const weights = evidence(said);
+    return adjusted(language, search(withoutGroup(language, said)), said, canonical(said))
+      .filter(({ symptom }) => known.has(symptom))
+      .map((hit) => ({ ...hit, rank: hit.score + EVIDENCE_WEIGHT * (weights.get(hit.symptom) ?? 0) }))
+      .toSorted((a, b) => b.rank - a.rank || a.symptom.localeCompare(b.symptom));
+  };
+  const complains = (text: string): boolean => {
+    const said = language.otherSense.reduce((left, pattern) => left.replace(new RegExp(pattern.source, 'giu'), ' '), plain(text));
+    const [best = { score: 0, words: 0 }] = ranked(said);
+    const { things, troubles, chat } = language.complaint;
+    const about = things.some((thing) => thing.test(said));
+    const trouble = troubles.some((each) => each.test(said));
+    if (about) return trouble || (best.words >= 2 && best.score >= SURE_SCORE);
+    return !chat.some((pattern) => pattern.test(plain(text))) && best.words >= 2 && best.score >= (trouble ? TROUBLE_SCORE : PHRASE_SCORE);
+  };
+  const also = (text: string, first: string): readonly string[] =>
+    [...new Set(clausesOf(text).flatMap((clause) => {
+      const [best, second] = ranked(clause);
+      return best && best.symptom !== first && best.score >= SECOND_SCORE && best.rank - (second?.rank ?? -Infinity) >= SURE_LEAD ? [best.symptom] : [];
+    }))];
+  return {
+    ranked,
+    isComplaint: complains,
+    group: (text) => findGroup(language, plain(text)),
+    told: (text) => findTold(language, plain(text)),
+    find: (text) => {
+      const all = ranked(text);
+      const [best, second] = all;
+      if (!best || best.score < LEAST_SCORE) return { kind: 'none' };
+      const complaint = complains(text);
+      const clear = best.words >= 2 && best.score >= SURE_SCORE && best.rank - (second?.rank ?? -Infinity) >= SURE_LEAD;
+      if (complaint && clear) return { kind: 'sure', symptom: best.symptom, also: also(text, best.symptom) };
+      if (!complaint && best.score < SURE_SCORE) return { kind: 'none' };
+      return { kind: 'unsure', nearest: all.slice(0, MOST_NEAREST).map(({ symptom }) => symptom) };
+    },
+  };
 };
