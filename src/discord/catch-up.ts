@@ -69,7 +69,7 @@ export const catchUp = async (needs: CatchUpNeeds): Promise<void> => {
     for (const reaction of message.reactions.cache.values()) {
       if (!isTick(reaction.emoji.name)) continue;
       await pace();
-      for (const user of (await reaction.users.fetch({ limit: PAGE })).values()) await ears.see({ emoji: reaction.emoji, message }, user, true);
+      for (const user of (await reaction.users.fetch({ limit: PAGE })).values()) await ears.find({ emoji: reaction.emoji, message }, user);
     }
   };
 

@@ -4,14 +4,14 @@ import { ChatRefused, type Chat, type Found, type SendOptions } from '../chat/po
 import { idOf, isDirect, type PersonId, type PlaceId } from '../chat/who.ts';
 import { assertOutside } from '../store/guard.ts';
 import type { Instant } from '../time/instant.ts';
+import type { Cuttable } from './cut.ts';
 import { asking, codeOf, isOldEditLimit, REPLY_NEEDS_HISTORY } from './refusals.ts';
 import { idsIn, isContentOf, render, rowsOf, SILENT, type Called, type Rendered, type Row } from './render.ts';
 import { byAge, idAt } from './snowflake.ts';
 
 export type ChatNeeds = {
   readonly rest: REST;
-  /** Ends requests under way when the time to stop is over. */
-  readonly signal: AbortSignal;
+  readonly cuttable: Cuttable;
   /** Is the bot logged in? Before that nothing is tried. */
   readonly online: () => boolean;
   readonly self: () => string;
@@ -46,7 +46,7 @@ const sameIds = (a: readonly string[], b: readonly string[]): boolean => a.lengt
 
 /** The platform as the sender sees it. */
 export const createDiscordChat = (needs: ChatNeeds): Chat => {
-  const { rest, signal, online, openDirect, inOrder } = needs;
+  const { rest, cuttable, online, openDirect, inOrder } = needs;
   const elapsed = needs.elapsed ?? (() => performance.now());
   const oldEdits = new Map<string, number>();
 
@@ -59,7 +59,7 @@ export const createDiscordChat = (needs: ChatNeeds): Chat => {
   };
 
   const post = async (channel: string, rendered: Rendered, options: SendOptions, withReply: boolean): Promise<string> => {
-    const sent = (await rest.post(Routes.channelMessages(channel), { body: bodyFor(rendered, options, withReply), files: [...rendered.files], signal })) as APIMessage;
+    const sent = (await cuttable.run((signal) => rest.post(Routes.channelMessages(channel), { body: bodyFor(rendered, options, withReply), files: [...rendered.files], signal }))) as APIMessage;
     return sent.id;
   };
 
@@ -80,7 +80,7 @@ export const createDiscordChat = (needs: ChatNeeds): Chat => {
     const rests = (oldEdits.get(channel) ?? 0) - elapsed();
     if (rests > 0) throw new ChatRefused({ why: 'unavailable', wait: rests });
     try {
-      await rest.patch(Routes.channelMessage(channel, id), { body: rendered.body, files: [...rendered.files], signal });
+      await cuttable.run((signal) => rest.patch(Routes.channelMessage(channel, id), { body: rendered.body, files: [...rendered.files], signal }));
     } catch (error) {
       if (isOldEditLimit(error)) oldEdits.set(channel, elapsed() + OLD_EDITS_REST);
       throw error;
@@ -88,7 +88,7 @@ export const createDiscordChat = (needs: ChatNeeds): Chat => {
   };
 
   const pageAfter = async (channel: string, after: string): Promise<readonly APIMessage[]> => {
-    const page = (await rest.get(Routes.channelMessages(channel), { query: new URLSearchParams({ after, limit: String(PAGE) }), signal })) as readonly APIMessage[];
+    const page = (await cuttable.run((signal) => rest.get(Routes.channelMessages(channel), { query: new URLSearchParams({ after, limit: String(PAGE) }), signal }))) as readonly APIMessage[];
     return [...page].sort((a, b) => byAge(a.id, b.id));
   };
 
@@ -112,7 +112,10 @@ export const createDiscordChat = (needs: ChatNeeds): Chat => {
     nonceWindow: NONCE_WINDOW,
     send: async (place, message, options) => ask('sending', () => send(place, message, options)),
     edit: async (place, id, message) => ask('changing a message', () => inOrder(id, () => edit(place, id, message))),
-    remove: async (place, id) => ask('removing a message', async () => void (await rest.delete(Routes.channelMessage(await channelOf(place), id), { signal }))),
+    remove: async (place, id) => ask('removing a message', async () => {
+      const channel = await channelOf(place);
+      await cuttable.run((signal) => rest.delete(Routes.channelMessage(channel, id), { signal }));
+    }),
     find: async (place, message, since) => ask('looking back', () => find(place, message, since)),
   };
 };

@@ -15,6 +15,7 @@ import { createDiscordChat } from './chat.ts';
 import { openJobsFor } from './choices.ts';
 import { mayReadAll, newClient, type Application, type Throttler } from './client.ts';
 import { commandBodies, commandNamed, registerCommands, type CommandPlan } from './commands.ts';
+import { createCuttable } from './cut.ts';
 import { endingOfClose, endingOfError, ENDINGS, type Ending } from './endings.ts';
 import { guildBack, guildLeft, settleGuilds, type GuildNeeds } from './guilds.ts';
 import { createInOrder } from './in-order.ts';
@@ -25,6 +26,7 @@ import { createPace } from './pace.ts';
 import { createPresses } from './presses.ts';
 import { createReadMarks } from './read-marks.ts';
 import { createRests } from './rests.ts';
+import { checkRoles } from './role-check.ts';
 import { listenTo } from './session.ts';
 import { isDeaf } from './watch.ts';
 
@@ -35,6 +37,7 @@ export type Tuning = {
   readonly retryPause: (tries: number) => number;
   readonly watchEvery: number;
   readonly keepEvery: number;
+  readonly checkEvery: number;
   /** Each of the four steps of stopping takes no longer than this. */
   readonly longestStep: number;
   readonly pace: () => Promise<void>;
@@ -42,7 +45,7 @@ export type Tuning = {
 };
 
 const growing = (tries: number): number => Math.min(300_000, 2000 * 2 ** Math.min(tries, 8)) * (0.75 + Math.random() / 4);
-export const usualTuning = (): Tuning => ({ formWait: 1500, retryPause: growing, watchEvery: 30_000, keepEvery: 20_000, longestStep: 2000, pace: createPace() });
+export const usualTuning = (): Tuning => ({ formWait: 1500, retryPause: growing, watchEvery: 30_000, keepEvery: 20_000, checkEvery: 600_000, longestStep: 2000, pace: createPace() });
 
 export type ConnectionNeeds = {
   readonly token: string;
@@ -86,7 +89,7 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
   const ready = openPromise<void>();
   const ended = openPromise<Ending | undefined>();
   const stopping = new AbortController();
-  const requests = new AbortController();
+  const cuttable = createCuttable();
   const order = createInOrder();
   const marks = createReadMarks(store);
   const rests = createRests({ api, token, log, onTokenRefused: () => end(ENDINGS.token) });
@@ -119,7 +122,7 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
   };
 
   const chat = createDiscordChat({
-    rest: rests.rest, signal: requests.signal, online: () => client !== undefined, self, readsHistory, inOrder: order.run,
+    rest: rests.rest, cuttable, online: () => client !== undefined, self, readsHistory, inOrder: order.run,
     openDirect: async (person) => (await loggedIn().users.createDM(person)).id,
   });
   const bot = needs.assemble({ store, chat, clock, log, ids, config, pace: tuning.pace });
@@ -138,6 +141,7 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
   const readBack = async (live: Client<true>): Promise<void> => {
     marks.stand();
     await settleGuilds(guilds, new Set(live.guilds.cache.keys()), clock.now());
+    await checkRoles({ client: live, store, words, ids }, clock.now());
     await catchUp({ client: live, store, clock, log, ears, marks, markKinds, pace: tuning.pace, wake: bot.sender.wake });
     marks.goOn();
     await marks.keep();
@@ -158,7 +162,7 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
   };
 
   const aboutUs = async (): Promise<Application> => {
-    const about = (await rests.rest.get(Routes.currentApplication(), { signal: requests.signal })) as APIApplication;
+    const about = (await cuttable.run((signal) => rests.rest.get(Routes.currentApplication(), { signal }))) as APIApplication;
     return { id: about.id, readsAll: mayReadAll(about.flags) };
   };
 
@@ -216,6 +220,7 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
     if (isDeaf({ ready: isReady && client.ws.status === Status.Ready, readySince, lostSince, lastBeat }, Date.now())) end(ENDINGS.deaf);
   }, tuning.watchEvery).unref();
   const keep = setInterval(() => follow('marks', marks.keep), tuning.keepEvery).unref();
+  const check = setInterval(() => follow('roles', async () => (client ? checkRoles({ client, store, words, ids }, clock.now()) : undefined)), tuning.checkEvery).unref();
   await bot.resume();
   void reach();
 
@@ -234,9 +239,9 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
     close: async () => {
       stopping.abort();
       clearInterval(watch);
-      clearInterval(keep);
+      for (const each of [keep, check]) clearInterval(each);
       await bounded(order.idle(), tuning.longestStep);
-      if (!(await bounded(bot.sender.stop(), tuning.longestStep))) requests.abort();
+      if (!(await bounded(bot.sender.stop(), tuning.longestStep))) cuttable.cut();
       await bot.sender.stop();
       await marks.keep();
       await leave();

@@ -39,3 +39,7 @@ export const oldestShown = async (store: Store, place: PlaceId, now: number): Pr
   );
   return row?.message_id ?? undefined;
 };
+
+/** Has this event been taken before, in this run or an earlier one? */
+export const wasTaken = async (store: Store, event: string): Promise<boolean> =>
+  (await read(store, (tx) => tx.selectFrom('seen').select('id').where('id', '=', event).executeTakeFirst())) !== undefined;

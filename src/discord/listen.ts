@@ -6,7 +6,8 @@ import type { Store } from '../store/store.ts';
 import { createFloodGate } from './flood.ts';
 import { heardFrom, isAddressed, isSpoken, placeOfMessage } from './heard.ts';
 import type { InOrder } from './in-order.ts';
-import { isCafePlace, isOurs } from './known.ts';
+import { isCafePlace, isOurs, wasTaken } from './known.ts';
+import { createOnce } from './once.ts';
 import { alone, memberAs, memberIn, placeOf } from './persons.ts';
 import type { ReadMarks } from './read-marks.ts';
 
@@ -27,26 +28,20 @@ export type Ears = {
   /** Takes a message once, however often it comes. */
   readonly hear: (message: Message) => Promise<void>;
   readonly see: (mark: Mark, by: User | PartialUser, given: boolean) => Promise<void>;
+  /** A mark found on a message: it may have been taken long ago, and something else been done since. */
+  readonly find: (mark: Mark, by: User) => Promise<void>;
 };
+
+const markId = ({ message }: Mark, user: string, given: boolean): string => `tick.${message.id}.${user}.${given ? 'given' : 'taken'}`;
 
 /** Marks that say "done" on a list; what they mean elsewhere is for the message they stand on. */
 const TICKS: ReadonlySet<string> = new Set(['✅', '☑', '✔', '👍']);
-export const isTick = (emoji: string | null): boolean => emoji !== null && TICKS.has(emoji.replace(/[\ufe0f\u{1f3fb}-\u{1f3ff}]/gu, ''));
-
-const MOST_REMEMBERED = 2000;
+export const isTick = (emoji: string | null): boolean => emoji !== null && TICKS.has(emoji.replace(/\ufe0f|\p{Emoji_Modifier}/gu, ''));
 
 export const createEars = ({ store, router, marks, order, self, readsAll, elapsed }: ListenNeeds): Ears => {
   const mayAsk = createFloodGate(elapsed);
-  const lately = new Set<string>();
-
-  /** The same event may come twice within a moment; over restarts the database remembers. */
-  const isNew = (id: string): boolean => {
-    if (lately.has(id)) return false;
-    lately.add(id);
-    const [oldest] = lately;
-    if (lately.size > MOST_REMEMBERED && oldest !== undefined) lately.delete(oldest);
-    return true;
-  };
+  /** Over restarts the database remembers. */
+  const isNew = createOnce();
 
   const wordsIn = async (message: Message): Promise<Incoming | undefined> => {
     const place = placeOfMessage(message);
@@ -70,6 +65,16 @@ export const createEars = ({ store, router, marks, order, self, readsAll, elapse
     return member && memberAs(member);
   };
 
+  const takeMark = async (mark: Mark, user: User | PartialUser, given: boolean): Promise<void> => {
+    const { message } = mark;
+    if (!isTick(mark.emoji.name) || user.id === self()) return;
+    const by = await seenBy(mark, user);
+    if (!by) return;
+    const at = placeOf(message.guildId, message.channelId, user.id);
+    const incoming: Incoming = { kind: 'tick-mark', id: markId(mark, user.id, given), by, at, on: message.id, given, ...(message.guildId ? { space: message.guildId } : {}) };
+    await order.run(`words ${at} ${user.id}`, () => router.take(incoming));
+  };
+
   return {
     hear: async (message) => {
       if (message.author.id === self()) return marks.note(placeId(message.guildId ? `c.${message.channelId}` : `p.${message.channel.isDMBased() && 'recipientId' in message.channel ? message.channel.recipientId : ''}`), message.id);
@@ -78,14 +83,9 @@ export const createEars = ({ store, router, marks, order, self, readsAll, elapse
       await order.run(`words ${place} ${message.author.id}`, () => take(message));
       marks.note(place, message.id);
     },
-    see: async (mark, user, given) => {
-      const { message } = mark;
-      if (!isTick(mark.emoji.name) || user.id === self()) return;
-      const by = await seenBy(mark, user);
-      if (!by) return;
-      const at = placeOf(message.guildId, message.channelId, user.id);
-      const incoming: Incoming = { kind: 'tick-mark', id: `tick.${message.id}.${user.id}.${given ? 'given' : 'taken'}`, by, at, on: message.id, given, ...(message.guildId ? { space: message.guildId } : {}) };
-      await order.run(`words ${at} ${user.id}`, () => router.take(incoming));
+    see: (mark, user, given) => takeMark(mark, user, given),
+    find: async (mark, user) => {
+      if (!(await wasTaken(store, markId(mark, user.id, true)))) await takeMark(mark, user, true);
     },
   };
 };

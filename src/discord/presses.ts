@@ -10,6 +10,7 @@ import type { Answering, Ask } from './answer.ts';
 import { answersFrom, askOf, commandFrom, longPressFrom, pressFrom, typingFrom, type Named } from './asked.ts';
 import type { Offered, Typing } from './choices.ts';
 import { pressOfModal } from './modal.ts';
+import { createOnce } from './once.ts';
 
 export type PressNeeds = {
   readonly router: Router;
@@ -80,7 +81,10 @@ export const createPresses = ({ router, answering, words, log, named, offer, for
     await answering.choices(askOf(interaction), offered);
   };
 
+  const isNew = createOnce();
+
   return async (interaction) => {
+    if (!isNew(interaction.id)) return;
     if (interaction.isAutocomplete()) return takeTyping(interaction);
     if (interaction.isMessageComponent()) return takePress(interaction);
     if (interaction.isModalSubmit()) return takeForm(interaction);
