@@ -48,6 +48,7 @@ const height = z.strictObject({
   walkMmPerYear: positive,
   servedDoubt: chance,
   lateAfterDays: positive,
+  thickestMm: positive,
   leftChanceLimit: chance,
   sureChance: chance,
 });
@@ -110,6 +111,7 @@ const change = z.strictObject({
   lookEveryDays: positive,
   nowChance: chance,
   deliveryDays: positive,
+  againAfterDays: positive,
 });
 
 const schema = z.strictObject({ handle, lead, height, wear, life, looks, drift, change });

@@ -58,7 +58,7 @@ const everythingSeen = (ring: RingRecord, looks: SealConstants['looks']): readon
     const { outBadWhenFailed, outBadWhenSound } = looks;
     seen.push(seenAt(ring.end.day * ring.pace, ring.end.found === 'bad', outBadWhenFailed, outBadWhenSound));
   }
-  return seen;
+  return seen.toSorted((a, b) => a.at - b.at);
 };
 
 /** Moments between which failing is taken as even: every look, and half the leak time near the end. */
