@@ -108,7 +108,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
   const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });
   const router = createRouter({ store, words, ids, clock, log, subjects, wake: sender.wake });
   const timers = new Map(subjects.flatMap((subject) => subject.timers ?? []).map((kind) => [kind.kind, kind]));
-  const tick = createTick({ store, log, timers, fireDuties: createPostDue(ids, jobs) });
+  const tick = createTick({ store, log, timers, fireDuties: createPostDue(ids, jobs, danger.stillOff) });
   const resume = (): Promise<void> => releaseStale(store, clock.now(), store.dialect === 'embedded');
   return { router, sender, tick, subjects, resume, onLive };
 };

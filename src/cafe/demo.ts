@@ -21,7 +21,7 @@ const seedCafe = async (tx: Tx, id: string, now: Instant, names: DemoNames): Pro
     .values({
       id, name: 'Lantern Street', town: 'Valencia', country: 'ES', zone: 'Europe/Madrid', language: 'en', state: 'draft', space: names.space, place: channel(names.channel), bar_role: names.barRole,
       hours: writeWeek(WEEK), exceptions: writeExceptions([]), cleaning_before: 30, off_at_night: 'yes',
-      switch_off: 'black switch under the till marked COFFEE', emergency: '112', currency: 'EUR',
+      switch_off: 'black switch under the till', emergency: '112', currency: 'EUR',
       address: 'Lantern Street 12, Valencia', door: 'side door, ring twice, park in the yard', telephone: '555 0120',
       money: writeMoney({ callOut: 120, staffHour: 15, drinksDay: 180 }), loud_danger: 1, learn_together: 0, rev: 1, created_at: now,
     })

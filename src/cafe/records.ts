@@ -39,6 +39,10 @@ export const ownersOf = async (tx: Tx, cafe: string): Promise<readonly Member[]>
 
 export const machinesOf = async (tx: Tx, cafe: string): Promise<readonly Machine[]> => tx.selectFrom('machine').selectAll().where('cafe', '=', cafe).orderBy('id').execute();
 
+/** Machines of these cafés that must stay off. */
+export const machinesOff = async (tx: Tx, cafes: readonly string[]): Promise<ReadonlySet<string>> =>
+  new Set(cafes.length === 0 ? [] : (await tx.selectFrom('machine').select('id').where('cafe', 'in', [...cafes]).where('state', '=', 'must stay off').execute()).map(({ id }) => id));
+
 export const machineById = async (tx: Tx, id: string): Promise<Machine | undefined> => tx.selectFrom('machine').selectAll().where('id', '=', id).executeTakeFirst();
 
 export const groupsOf = async (tx: Tx, machine: string): Promise<readonly Group[]> =>

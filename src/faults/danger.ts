@@ -11,8 +11,9 @@ import type { Store, Tx } from '../store/store.ts';
 import { setTimer } from '../store/timers.ts';
 import { read, transact } from '../store/transact.ts';
 import { instant, later, minutes, type Instant } from '../time/instant.ts';
+import { dateAt } from '../time/wall-time.ts';
 import type { Words } from '../words/catalogue.ts';
-import { clockTime } from '../words/format.ts';
+import { clockTime, dateAndTime } from '../words/format.ts';
 import type { DangerKind } from './catalogue-schema.ts';
 import { DANGER_KINDS } from './catalogue-schema.ts';
 import { dangerMessage, dangerSteps, type DangerView, type Site } from './danger-views.ts';
@@ -32,6 +33,8 @@ export type Danger = Subject & {
   readonly raise: (tx: Tx, danger: Raised, now: Instant) => Promise<void>;
   /** Every danger to choose from. */
   readonly whichKind: (locale: string) => Message;
+  /** Says once a day, first thing, that a machine must stay off; in place of the jobs that need it on. */
+  readonly stillOff: (tx: Tx, cafe: Cafe, machine: string, now: Instant) => Promise<void>;
   /** A technician has looked: the machine (or its groups) may be used again. */
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
 };
@@ -158,6 +161,11 @@ export const createDanger = ({ store, words, ids, find, askTechnician }: DangerN
     await tx.updateTable('machine_group').set({ state: 'in use' }).where('machine', '=', machine).execute();
   };
 
+  const stillOff: Danger['stillOff'] = async (tx, cafe, machine, now) => {
+    if (cafe.place === null) return;
+    await post(tx, ids, now, { key: `danger.off.${machine}.${dateAt(now, cafe.zone)}`, cafe: cafe.id, place: placeId(cafe.place), kind: 'danger.off', data: { machine }, priority: 'danger' });
+  };
+
   const pressFree = async (pressed: Pressed): Promise<Answer> => {
     const say = words.in(pressed.locale);
     const [machineId = ''] = pressed.press.ids;
@@ -192,6 +200,18 @@ export const createDanger = ({ store, words, ids, find, askTechnician }: DangerN
   };
 
   const notices: readonly NoticeKind[] = [
+    {
+      kind: 'danger.off',
+      show: ({ data }) =>
+        read(store, async (tx) => {
+          const machine = await machineById(tx, (data as { machine: string }).machine);
+          const cafe = machine && (await cafeById(tx, machine.cafe));
+          if (!machine || !cafe || machine.state !== 'must stay off') return undefined;
+          const say = words.in(cafe.language);
+          const since = machine.state_since === null ? '' : dateAndTime(instant(machine.state_since), { locale: cafe.language, zone: cafe.zone });
+          return message([line(say('danger.must-stay-off', { since }), 'danger'), say('danger.must-stay-off.why', { what: say(`danger.kind.${isKind(machine.state_reason ?? '') ? machine.state_reason : 'fire'}`) }), say('danger.must-stay-off.jobs')]);
+        }),
+    },
     { kind: 'danger', show: ({ data }) => draw((data as { danger: string }).danger) },
     {
       kind: 'danger.owner',
@@ -210,6 +230,7 @@ export const createDanger = ({ store, words, ids, find, askTechnician }: DangerN
     raise,
     free,
     whichKind,
+    stillOff,
     presses: [
       { kind: 'danger.say', ack: 'update', right: 'anyone', take: pressSay },
       { kind: 'danger.which', ack: 'update', right: 'anyone', take: async (pressed) => {

@@ -1,6 +1,6 @@
 import { calendarOf } from '../cafe/calendar.ts';
 import { nextOpening, type CafeHours } from '../cafe/hours.ts';
-import { cafesById, type Cafe } from '../cafe/records.ts';
+import { cafesById, machinesOff, type Cafe } from '../cafe/records.ts';
 import { placeId } from '../chat/who.ts';
 import type { Ids } from '../store/id.ts';
 import { postAll, redraw, type Notice } from '../store/post.ts';
@@ -50,10 +50,14 @@ const awayNotice = ({ cafe, duties, missed }: Plan, now: Instant): readonly Noti
   return [{ key: `away.${cafe.id}.${from}`, cafe: cafe.id, place: placeId(cafe.place), kind: 'routine.away', data: { cafe: cafe.id, until: now, counts }, priority: 'other' }];
 };
 
+/** Told when jobs were kept back because their machine must stay off. */
+export type Withheld = (tx: Tx, cafe: Cafe, machine: string, now: Instant) => Promise<void>;
+
 /** Turns due duties into one list per café and moment, moves every duty on, and tells what was missed while away. */
-export const createPostDue = (ids: Ids, jobs: readonly Job[]): PostDue => {
+export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld = async () => undefined): PostDue => {
   const order = new Map(jobs.map((job, i) => [job.id, i]));
   const silent = new Set(jobs.filter((job) => job.silent).map((job) => job.id));
+  const hot = new Set(jobs.filter((job) => job.state === 'hot').map((job) => job.id));
   const rank = (job: string): number => order.get(job) ?? jobs.length;
 
   const noticeOf = (plan: Plan, reminder: Reminder): Notice => ({
@@ -106,8 +110,13 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[]): PostDue => {
     const duties = await dueDuties(tx, cafes, now);
     if (duties.length === 0) return 0;
     const rows = new Map((await cafesById(tx, [...new Set(duties.map(({ cafe }) => cafe))])).map((cafe) => [cafe.id, cafe]));
+    const off = await machinesOff(tx, [...rows.keys()]);
     const plans = [...rows.values()].map((cafe) => planOf(cafe, duties.filter((duty) => duty.cafe === cafe.id), now));
-    await postPlans(tx, plans.filter(isWhole), now);
+    // Nobody is reminded of a job that needs the machine on while it must stay off.
+    const kept = (plan: Plan, { duty }: Fired): boolean => plan.duties.some(({ id, job, machine }) => id === duty && hot.has(job) && off.has(machine ?? ''));
+    await postPlans(tx, plans.filter(isWhole).map((plan) => ({ ...plan, fired: plan.fired.filter((one) => !kept(plan, one)) })), now);
+    for (const plan of plans.filter(isWhole))
+      for (const machine of new Set(plan.fired.filter((one) => kept(plan, one)).map(({ duty }) => plan.duties.find(({ id }) => id === duty)?.machine ?? ''))) await withheld(tx, plan.cafe, machine, now);
     await moveDuties(tx, plans.flatMap((plan) => plan.moved));
     return duties.length;
   };
