@@ -15,6 +15,7 @@ const handle = z
     readingErrorDegrees: positive,
     readingStepDegrees: positive,
     goodWithinDegrees: positive,
+    learnWeightRepeats: positive,
     jumpDegrees: positive,
   })
   .refine(
@@ -60,6 +61,7 @@ const wear = z
     halfYearMm: positive,
     logSpread: positive,
     siliconeShare: positive,
+    learnWeightRings: positive,
   })
   .refine((w) => w.beddingMm < w.halfYearMm, 'bedding in must be less than the wear of half a year');
 
@@ -91,6 +93,9 @@ const looks = z
     outBadWhenFailed: chance,
     outBadWhenSound: chance,
     leakAfterDays: positive,
+    learnWeightFailed: positive,
+    learnWeightSound: positive,
+    learnWeightLeaks: positive,
   })
   .refine(
     (l) => l.badWhenSound < l.badWhenFailed && l.outBadWhenSound < l.outBadWhenFailed,

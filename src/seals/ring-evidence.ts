@@ -103,11 +103,16 @@ const agedBy = (sum: SurvivalSum, ages: readonly number[]): SurvivalSum => ({
   weights: ages.flatMap(() => sum.weights.map((weight) => weight / ages.length)),
 });
 
-/**
- * What a ring's looks, leaks and end tell of its life, misreadings and the time from failed to
- * leaking allowed for. A leak only follows a failure; a ring that never leaked may have failed lately.
- */
-export const ringEvidence = (ring: RingRecord, constants: SealConstants): RingEvidence => {
+/** One ring's observation piece by piece: chance of everything seen, had it failed between two moments. */
+export type RingPieces = {
+  /** Days since its start, paced; piece `i` runs from `times[i]` to `times[i + 1]`. */
+  readonly times: readonly number[];
+  readonly chances: readonly number[];
+  readonly ifSound: number;
+  readonly ages: readonly number[];
+};
+
+export const ringPieces = (ring: RingRecord, constants: SealConstants): RingPieces => {
   const until = ring.end.day * ring.pace;
   const leakAfter = constants.looks.leakAfterDays * ring.pace;
   const seen = everythingSeen(ring, constants.looks);
@@ -119,7 +124,16 @@ export const ringEvidence = (ring: RingRecord, constants: SealConstants): RingEv
     return chance;
   });
   const ifSound = leaked ? 0 : seen.reduce((product, s) => product * s.ifSound, 1);
-  const ages = startAges(ring, constants.change.longestDays);
+  return { times, chances, ifSound, ages: startAges(ring, constants.change.longestDays) };
+};
+
+/**
+ * What a ring's looks, leaks and end tell of its life, misreadings and the time from failed to
+ * leaking allowed for. A leak only follows a failure; a ring that never leaked may have failed lately.
+ */
+export const ringEvidence = (ring: RingRecord, constants: SealConstants): RingEvidence => {
+  const { times, chances, ifSound, ages } = ringPieces(ring, constants);
+  const until = ring.end.day * ring.pace;
   return {
     likelihood: agedBy(asSum(times, chances, ifSound), ages),
     stillSound: agedBy({ times: [until], weights: [ifSound] }, ages),
