@@ -13,7 +13,7 @@ import { read, transact } from '../store/transact.ts';
 import { instant, later, minutes, type Instant } from '../time/instant.ts';
 import { dateAt } from '../time/wall-time.ts';
 import type { Words } from '../words/catalogue.ts';
-import { clockTime, dateAndTime } from '../words/format.ts';
+import { clockTime, dateAndTime, inLines } from '../words/format.ts';
 import type { DangerKind } from './catalogue-schema.ts';
 import { DANGER_KINDS } from './catalogue-schema.ts';
 import { dangerMessage, dangerSteps, type DangerView, type Site } from './danger-views.ts';
@@ -209,7 +209,8 @@ export const createDanger = ({ store, words, ids, find, askTechnician }: DangerN
           if (!machine || !cafe || machine.state !== 'must stay off') return undefined;
           const say = words.in(cafe.language);
           const since = machine.state_since === null ? '' : dateAndTime(instant(machine.state_since), { locale: cafe.language, zone: cafe.zone });
-          return message([line(say('danger.must-stay-off', { since }), 'danger'), say('danger.must-stay-off.why', { what: say(`danger.kind.${isKind(machine.state_reason ?? '') ? machine.state_reason : 'fire'}`) }), say('danger.must-stay-off.jobs')]);
+          const what = say(`danger.kind.${isKind(machine.state_reason ?? '') ? machine.state_reason : 'fire'}`);
+          return message([line(say('danger.must-stay-off', { since }), 'danger'), ...inLines(say('danger.must-stay-off.why', { what })), say('danger.must-stay-off.jobs')]);
         }),
     },
     { kind: 'danger', show: ({ data }) => draw((data as { danger: string }).danger) },
