@@ -155,7 +155,7 @@ test('two cafés of one owner in one server: each channel has its own, direct me
 test('the bar sees the facts and changes none; a stranger sees nothing', async () => {
   const { world } = await live();
   const seen = await world.command('mia', 'cafe');
-  expect(linesOf(seen)).toEqual(['Lantern Street, Valencia.', expect.stringMatching(/^Opening hours: Tue to Sun/), 'Off switch: black switch under the till', 'Only the owner can change this.']);
+  expect(linesOf(seen)).toEqual(['Lantern Street, Valencia.', expect.stringMatching(/^Opening hours: Tue to Sun/), 'Off switch: black switch under the till marked COFFEE', 'Only the owner can change this.']);
   expect(labelsOf(seen)).toEqual([]);
   expect(linesOf(await world.command('stranger', 'cafe'))).toEqual(['I know no café of yours here.']);
 });
