@@ -18,6 +18,7 @@ export const SOMETHING_ELSE = 'something-else';
 /** Chance that a danger is seen as what it is: looked at with more care than the rest (assumed). */
 const DANGER_RIGHT = 0.97;
 
+
 export const pairId = (parts: readonly [string, string]): string => parts.join('+');
 
 type Row = readonly number[];
