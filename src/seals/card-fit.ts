@@ -3,7 +3,7 @@ import { later, minutes, type Instant } from '../time/instant.ts';
 import { dayAt } from '../time/wall-time.ts';
 import type { CardBook } from './cards-read.ts';
 import type { Card } from './cards-config.ts';
-import { cools, takesApart } from './job-card.ts';
+import { cools, heatsAgain } from './job-card.ts';
 
 /** The machine's own times in minutes, from a technician or its maker; null: not known. */
 export type Figures = { readonly cool: number | null; readonly heat: number | null; readonly offAtNight: 'yes' | 'no' | null };
@@ -41,8 +41,6 @@ const coolingLeft = (hours: CafeHours, now: Instant, { cool, offAtNight }: Figur
 
 export const heatMinutes = (figures: Figures): number => figures.heat ?? HEAT_MINUTES;
 
-const heats = (card: Card): boolean => card.parts.some((part) => part.steps.some((step) => step.does.includes('switch-on')));
-
 /**
  * Is there time for the whole of a card before the door opens: work, soaking, cooling and heating up again?
  * In service a machine is neither cooled nor left cold; everything else is then a matter of the quiet hour.
@@ -52,7 +50,7 @@ export const fits = (card: Card, hours: CafeHours | null, now: Instant, figures:
   const opens = nextOpening(hours, now);
   if (isOpenAt(hours, now)) return cools(card) ? { kind: 'serving' } : { kind: 'fits', opens };
   const cooling = cools(card) ? coolingLeft(hours, now, figures) : 0;
-  const needs = card.minutes + card.soak + cooling + (heats(card) ? heatMinutes(figures) : 0);
+  const needs = card.minutes + card.soak + cooling + (heatsAgain(card) ? heatMinutes(figures) : 0);
   if (opens === null || later(now, minutes(needs)) <= opens) return { kind: 'fits', opens };
   return { kind: 'late', opens, needs, cooling: cooling > 0 };
 };
@@ -73,7 +71,7 @@ export const DETERGENT_STANDS = minutes(20);
 /** When a card that is still open has to be told of loudly: while there is just time to close it up and heat. Null: never. */
 export const loudAt = (card: Card, opens: Instant | null, now: Instant, figures: Figures): Instant | null => {
   if (opens === null) return null;
-  const heating = takesApart(card) && heats(card) ? heatMinutes(figures) : 0;
+  const heating = heatsAgain(card) ? heatMinutes(figures) : 0;
   const wanted = later(opens, -minutes(heating + 15));
   const soonest = later(now, minutes(5));
   return wanted > soonest ? wanted : soonest < opens ? soonest : opens;

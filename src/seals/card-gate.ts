@@ -2,7 +2,7 @@ import type { CafeHours } from '../cafe/hours.ts';
 import type { Instant } from '../time/instant.ts';
 import { fits, type Figures } from './card-fit.ts';
 import type { Card, CardFact } from './cards-config.ts';
-import { cools } from './job-card.ts';
+import { cools, needsItOn, takesApart } from './job-card.ts';
 
 export type Known = 'yes' | 'no' | 'unknown';
 export type CardFacts = Readonly<Record<CardFact, Known>>;
@@ -51,8 +51,6 @@ const machineGate = (card: Card, { facts }: Situation): Gate | undefined => {
   return card.needs.some((fact) => facts[fact] === 'unknown' && SCREENS.has(fact)) ? { kind: 'which-screen' } : undefined;
 };
 
-const needsItOn = (card: Card): boolean => card.for !== 'grinder' && card.parts.some((part) => part.block === 'hot' || part.steps.some((step) => step.does.includes('switch-on')));
-
 const othersGate = (card: Card, { going, group }: Situation): Gate | undefined => {
   const same = going.find((other) => !other.over && other.job === card.job && (other.group === group || group === null));
   if (same) return { kind: 'going', other: same };
@@ -71,7 +69,8 @@ const handsGate = (card: Card, { hands }: Situation): Gate | undefined => {
 
 /** What is in the way of a card, most weighty first; `hands` last, so that nobody is asked for nothing. */
 export const gateOf = (card: Card, situation: Situation): Gate => {
-  if (situation.mustStayOff && !card.urgent) return { kind: 'stays-off' };
+  // Nothing is opened or switched on; to label it, and to clean the grinder beside it, is another matter.
+  if (situation.mustStayOff && (needsItOn(card) || (takesApart(card) && card.for !== 'grinder'))) return { kind: 'stays-off' };
   const early = machineGate(card, situation) ?? (card.for === 'group' && situation.group === null && situation.groups > 1 ? ({ kind: 'which-group' } as const) : undefined) ?? othersGate(card, situation);
   if (early) return early;
   const fit = fits(card, situation.hours, situation.now, situation.figures);

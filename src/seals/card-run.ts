@@ -137,7 +137,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
       const { run, card, cafe, machine } = scene;
       const before = progressOf(run);
       if (run.doer_person !== by.id && !FOR_ALL.has(what.kind) && before.state !== 'ended') return { kind: 'other', run };
-      if (machine.state === 'must stay off' && !card.urgent && turnsHot(card, before, what)) return { kind: 'stays-off' };
+      if (machine.state === 'must stay off' && card.for !== 'grinder' && turnsHot(card, before, what)) return { kind: 'stays-off' };
       if (opensTooLate(scene, before, what, now)) return { kind: 'late' };
       const [other] = switchesOn(card, before, what) ? (await apartRuns(tx, machine.id)).filter((each) => each.id !== run.id && book.cards.get(each.job)?.for !== 'grinder') : [];
       const otherCard = other && book.cards.get(other.job);
@@ -180,7 +180,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
       case 'asked':
         return undefined;
       case 'other':
-        return message([say('cards.other', { name: what.run.doer_name, time: clockTime(what.run.started_at as Instant, show.reader) })], [button(say('cards.button.mine'), press('card.mine', what.run.id))]);
+        return message([say('cards.other', { name: what.run.doer_name, time: clockTime(what.run.started_at as Instant, show.reader) }), say('cards.other.thanks')], [button(say('cards.button.mine'), press('card.mine', what.run.id))]);
       case 'apart':
         return message([say('cards.apart', { name: what.by }), say('cards.apart.what', { head: headOf(show, what.card, what.group) })]);
       case 'stays-off':

@@ -56,7 +56,7 @@ export const createStarting = (desk: Desk): Starting => {
     const id = ids(now);
     await insertRun(tx, {
       id, cafe: ref.cafe, machine: ref.machine, group_number: ref.group, job: card.job, for_job: ref.job, case_id: ref.caseId, place, by_person: by.id, by_name: by.name,
-      doer_person: doer.person, doer_name: doer.name, ...progressColumns(begin(now)), shape: shapeOf(card), started_at: now, ended_at: null,
+      doer_person: doer.person, doer_name: doer.name, ...progressColumns(begin(card, now)), shape: shapeOf(card), started_at: now, ended_at: null,
     });
     await post(tx, ids, now, { key: runKey(id), cafe: ref.cafe, place, kind: 'card', data: { run: id }, priority: 'answer' });
     const loud = takesApart(card) || usesDetergent(card) ? loudAt(card, opens, now, figuresOf(cafe, machine)) : null;

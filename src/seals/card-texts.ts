@@ -6,7 +6,7 @@ const STEP_LINES = 3;
 /** What a line holds beside a place or number of the café: how the owner named the switch may be as long as this. */
 const BESIDE_A_VALUE = 24;
 /** What a heading adds to a title: group, number of the screen. */
-const LONGEST_TITLE = 40;
+const LONGEST_TITLE = 30;
 
 export const stepCount = (card: Card): number => screensOf(card).filter((screen) => screen.kind === 'step').length;
 

@@ -151,8 +151,8 @@ const pausedMessage = (show: Show, view: CardView): Message => {
   const { card, progress, run } = view;
   const part = card.parts[screenAt(card, progress.at).part] as CardPart;
   const cold = part.block === 'cold';
-  const told = !cold ? [say('cards.paused.hot')] : progress.apart ? [say(assuranceOf(part) === 'unplugged' ? 'cards.paused.note.plug' : 'cards.paused.note'), say('cards.paused.asks')] : [say(`cards.paused.${assuranceOf(part)}`)];
-  const first = say('cards.paused', { head: headOf(show, card, view.group), time: clockTime(progress.touched, show.reader), name: view.doer });
+  const told = !cold ? [say('cards.paused.hot', { name: view.doer })] : progress.apart ? [say(assuranceOf(part) === 'unplugged' ? 'cards.paused.note.plug' : 'cards.paused.note'), say('cards.paused.asks', { name: view.doer })] : [say(`cards.paused.${assuranceOf(part)}`)];
+  const first = say('cards.paused', { head: headOf(show, card, view.group), time: clockTime(progress.touched, show.reader) });
   return message([line(first, 'strong'), ...told, ...(progress.residue ? [say('cards.residue')] : [])], [button(say('cards.button.go-on'), press('card.go-on', run), 'main'), ...(progress.apart ? [] : [button(say('cards.button.leave'), press('card.leave', run))])], [button(say('cards.button.wrong'), press('card.wrong', run))]);
 };
 
@@ -181,7 +181,7 @@ const endedMessage = (show: Show, view: CardView): Message => {
   const { card, group, progress, run, doer } = view;
   const result = progress.result ?? 'left';
   if (result === 'danger') return message(dangerLines(show, view.place).map((text, i) => (i === 0 ? line(text, 'danger') : line(text))), ...(progress.apart ? [[button(say('cards.button.whole'), press('card.whole', run))]] : []));
-  const values = { head: headOf(show, card, group), time: clockTime(progress.touched, show.reader), name: doer };
+  const values = { head: headOf(show, card, group), time: clockTime(progress.touched, show.reader) };
   const first = progress.answer === null ? say('cards.end.left', values) : say('cards.end', { ...values, answer: say(`cards.answer.${progress.answer}`) });
   const asks = !view.inCase && result === 'same' ? [[button(say('cards.button.questions'), press('card.questions', run))]] : [];
   const whole = progress.apart ? [[button(say('cards.button.whole'), press('card.whole', run))]] : [];

@@ -46,7 +46,7 @@ const card = z.strictObject({
   training: z.enum(['marked', 'asked', 'none']),
   minutes: z.number().positive().max(120),
   soak: z.number().min(0).max(120).default(0),
-  /** May be begun at any time, however soon the door opens. */
+  /** What makes safe or brings a machine back: begun at any time, however soon the door opens. */
   urgent: z.boolean().default(false),
   tools: z.array(z.enum(TOOLS)).default([]),
   needs: z.array(z.enum(CARD_FACTS)).default([]),

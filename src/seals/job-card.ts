@@ -59,10 +59,16 @@ export const cools = (card: Card): boolean => card.parts.some(isCooled);
 /** Is something switched off or taken apart, so that it has to be whole again before the door opens? */
 export const takesApart = (card: Card): boolean => card.parts.some((part) => part.block === 'cold');
 
+const switchesOn = (card: Card): boolean => card.parts.some((part) => part.steps.some((step) => step.does.includes('switch-on')));
+
+/** Does any of it need the machine on, or switch it on? A grinder has a plug of its own. */
+export const needsItOn = (card: Card): boolean => card.for !== 'grinder' && (switchesOn(card) || card.parts.some((part) => part.block === 'hot'));
+
+/** Is the machine cold, or at least off, in between, so that it has to heat up again? */
+export const heatsAgain = (card: Card): boolean => card.for !== 'grinder' && takesApart(card) && switchesOn(card);
+
 /** Can detergent be left behind half-way through this card? */
 export const usesDetergent = (card: Card): boolean => card.parts.some((part) => part.steps.some((step) => step.residue === 'in'));
-
-export const begin = (now: Instant): Progress => ({ state: 'on', at: 0, goesTo: null, assured: null, apart: false, residue: false, touched: now, result: null, answer: null });
 
 export const screenAt = (card: Card, at: number): CardScreen => {
   const screen = screensOf(card)[at];
@@ -93,6 +99,10 @@ const arrived = (card: Card, progress: Progress): Progress => {
   const cold = card.parts[screen.part]?.block === 'cold';
   return { ...progress, apart: progress.apart || cold, residue: progress.residue || screen.step.residue === 'in' };
 };
+
+/** A card at its first screen. */
+export const begin = (card: Card, now: Instant): Progress =>
+  arrived(card, { state: 'on', at: 0, goesTo: null, assured: null, apart: false, residue: false, touched: now, result: null, answer: null });
 
 /** What going on from a step makes true. */
 const finished = (card: Card, progress: Progress): Progress => {
