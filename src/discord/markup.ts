@@ -3,11 +3,13 @@ import { plain, type Line, type Message, type Text } from '../chat/message.ts';
 /** What a text of ours may hold without becoming markup, a mention or a link with a false face. */
 const MARKS = /[\\*_~`|<[]/g;
 const AT_START = /^(\s*)(#{1,3}\s|-#\s|[->+]\s?|>>>|\d{1,9}\.\s)/;
-const LINK = /https?:\/\/[^\s<>]+/g;
+/** Only what holds no mark but "_" and ends at a blank: anything else might take a mark of ours into the link. */
+const LINK = /https?:\/\/[\w\-./?=&%#+:,;@!$]*[\w\-/=&%#+](?=\s|$)/g;
 
 const escapeStart = (line: string): string => line.replace(AT_START, (_all, space: string, mark: string) => `${space}${mark.replace(/^(\d*)/, '$1\\')}`);
 
-const escapeWords = (words: string): string => words.replace(MARKS, '\\$&').replace(/@(?=everyone|here)/g, '@\u200b');
+/** An address with marks in it is taken apart at its colon: left whole, the marks put before them would show. */
+const escapeWords = (words: string): string => words.replace(MARKS, '\\$&').replace(/(https?):(?=\/\/)/g, '$1\\:').replace(/@(?=everyone|here)/g, '@\u200b');
 
 /** One line of plain text, written so that the platform shows exactly it. Addresses stay as they are, so that they can be followed. */
 export const escaped = (line: string): string => {

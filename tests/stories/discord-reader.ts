@@ -3,19 +3,29 @@ import { buttonsOf } from '../platform/double/seen.ts';
 import type { Place } from '../platform/double/places.ts';
 import type { Message, World } from '../platform/double/world.ts';
 
+/** Marks that begin a heading, a list, a quote or small print when they stand first in a line. */
+const BLOCK = /^\s*(?:#{1,3}\s|-#\s|[-*+]\s|>\s|>>>|\d{1,9}\.\s)/;
+
+/** An address, as the platform's clients find it in a text. */
+const LINK = /^https?:\/\/[^\s<]+[^<.,:;"')\]\s]/;
+
 /** Reads one line of the platform's markup the way a screen shows it; written apart from what writes it. */
 const shownLine = (line: string, name: (id: string) => string): string => {
   let shown = '';
-  const rest = line.startsWith('-# ') ? line.slice(3) : line;
+  const small = line.startsWith('-# ');
+  const rest = small ? line.slice(3) : line;
+  if (!small && BLOCK.test(rest)) throw new Error(`a mark nobody meant: ${line}`);
   for (let i = 0; i < rest.length; i++) {
     const here = rest.slice(i);
     const mention = /^<@!?(\d+)>/.exec(here);
-    if (/^\\[^\w\s]/.test(here)) shown += rest[++i];
+    const link = LINK.exec(here);
+    if (/^\\[^0-9A-Za-z\s]/.test(here)) shown += rest[++i];
     else if (here.startsWith('**')) i++;
-    else if (mention) {
-      shown += name(mention[1] ?? '');
-      i += mention[0].length - 1;
-    } else if (/^[*_~`|]/.test(here)) throw new Error(`markup nobody meant: ${line}`);
+    else if (mention ?? link) {
+      shown += mention ? name(mention[1] ?? '') : (link?.[0] ?? '');
+      i += (mention ?? link)?.[0].length ?? 0;
+      i--;
+    } else if (/^(?:[*_~`|[]|<[@#:/at])/.test(here)) throw new Error(`markup nobody meant: ${line}`);
     else if (rest[i] !== '\u200b') shown += rest[i];
   }
   return shown;
