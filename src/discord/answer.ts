@@ -6,7 +6,7 @@ import type { Form, Message } from '../chat/message.ts';
 import type { PlaceId } from '../chat/who.ts';
 import { modalOf } from './modal.ts';
 import { codeOf } from './refusals.ts';
-import { PRIVATE, render } from './render.ts';
+import { PRIVATE, render, type Undrawn } from './render.ts';
 
 /** How the first answer to something was given, or that none was yet. */
 export type Acked = 'update' | 'private' | 'none';
@@ -33,6 +33,7 @@ export type AnswerNeeds = {
   readonly shown: (key: string, version: number) => Promise<void>;
   readonly inOrder: <T>(message: string, work: () => Promise<T>) => Promise<T>;
   readonly tail: () => string;
+  readonly undrawn: Undrawn;
 };
 
 export type Answering = {
@@ -48,7 +49,7 @@ const LONGEST_ACK = 2500;
 const ALREADY = 40060;
 const MOST_REMEMBERED = 1000;
 
-export const createAnswering = ({ answers, log, edit, say, shown, inOrder, tail }: AnswerNeeds): Answering => {
+export const createAnswering = ({ answers, log, edit, say, shown, inOrder, tail, undrawn }: AnswerNeeds): Answering => {
   const newest = new Map<string, number>();
 
   const remember = (key: string, version: number): void => {
@@ -85,12 +86,12 @@ export const createAnswering = ({ answers, log, edit, say, shown, inOrder, tail 
   };
 
   const original = async (ask: Ask, message: Message): Promise<void> => {
-    const { body, files } = await render(fitting(message));
+    const { body, files } = await render(fitting(message), undrawn);
     await twice(() => answers.patch(Routes.webhookMessage(ask.application, ask.token), { body, files: [...files], auth: false }));
   };
 
   const followUp = async (ask: Ask, message: Message): Promise<void> => {
-    const { body, files } = await render(fitting(message));
+    const { body, files } = await render(fitting(message), undrawn);
     await answers.post(Routes.webhook(ask.application, ask.token), { body: { ...body, ...flags(ask) }, files: [...files], auth: false });
   };
 
@@ -99,7 +100,7 @@ export const createAnswering = ({ answers, log, edit, say, shown, inOrder, tail 
   };
 
   const firstReply = async (ask: Ask, message: Message): Promise<void> => {
-    const { body, files } = await render(fitting(message));
+    const { body, files } = await render(fitting(message), undrawn);
     await callback(ask, { type: InteractionResponseType.ChannelMessageWithSource, data: { ...body, ...flags(ask) } }, files);
   };
 
@@ -124,7 +125,7 @@ export const createAnswering = ({ answers, log, edit, say, shown, inOrder, tail 
   };
 
   const update = async (ask: Ask, message: Message): Promise<void> => {
-    const { body, files } = await render(fitting(message));
+    const { body, files } = await render(fitting(message), undrawn);
     await callback(ask, { type: InteractionResponseType.UpdateMessage, data: body }, files);
   };
 

@@ -3,10 +3,11 @@ import type { Message } from '../chat/message.ts';
 import { ChatRefused, type Chat, type Found, type SendOptions } from '../chat/port.ts';
 import { idOf, isDirect, type PersonId, type PlaceId } from '../chat/who.ts';
 import { assertOutside } from '../store/guard.ts';
+import type { Clock } from '../time/clock.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Cuttable } from './cut.ts';
 import { asking, codeOf, isOldEditLimit, REPLY_NEEDS_HISTORY } from './refusals.ts';
-import { idsIn, isContentOf, render, rowsOf, SILENT, type Called, type Rendered, type Row } from './render.ts';
+import { idsIn, isContentOf, render, rowsOf, SILENT, type Called, type Rendered, type Row, type Undrawn } from './render.ts';
 import { byAge, idAt } from './snowflake.ts';
 
 export type ChatNeeds = {
@@ -21,7 +22,8 @@ export type ChatNeeds = {
   readonly readsHistory: (channel: string) => boolean | undefined;
   /** One change after the other on one message. */
   readonly inOrder: <T>(message: string, work: () => Promise<T>) => Promise<T>;
-  readonly elapsed?: () => number;
+  readonly undrawn: Undrawn;
+  readonly clock: Clock;
 };
 
 /** The platform speaks of "the past few minutes"; two is less than that. */
@@ -46,8 +48,7 @@ const sameIds = (a: readonly string[], b: readonly string[]): boolean => a.lengt
 
 /** The platform as the sender sees it. */
 export const createDiscordChat = (needs: ChatNeeds): Chat => {
-  const { rest, cuttable, online, openDirect, inOrder } = needs;
-  const elapsed = needs.elapsed ?? (() => performance.now());
+  const { rest, cuttable, online, openDirect, inOrder, undrawn, clock } = needs;
   const oldEdits = new Map<string, number>();
 
   const channelOf = async (place: PlaceId): Promise<string> => (isDirect(place) ? openDirect(idOf(place) as PersonId) : idOf(place));
@@ -64,7 +65,7 @@ export const createDiscordChat = (needs: ChatNeeds): Chat => {
   };
 
   const send = async (place: PlaceId, message: Message, options: SendOptions): Promise<string> => {
-    const rendered = await render(message, calledBy(place, options));
+    const rendered = await render(message, undrawn, calledBy(place, options));
     const channel = await channelOf(place);
     try {
       return await post(channel, rendered, options, true);
@@ -75,14 +76,14 @@ export const createDiscordChat = (needs: ChatNeeds): Chat => {
   };
 
   const edit = async (place: PlaceId, id: string, message: Message): Promise<void> => {
-    const rendered = await render(message);
+    const rendered = await render(message, undrawn);
     const channel = await channelOf(place);
-    const rests = (oldEdits.get(channel) ?? 0) - elapsed();
+    const rests = (oldEdits.get(channel) ?? 0) - clock.now();
     if (rests > 0) throw new ChatRefused({ why: 'unavailable', wait: rests });
     try {
       await cuttable.run((signal) => rest.patch(Routes.channelMessage(channel, id), { body: rendered.body, files: [...rendered.files], signal }));
     } catch (error) {
-      if (isOldEditLimit(error)) oldEdits.set(channel, elapsed() + OLD_EDITS_REST);
+      if (isOldEditLimit(error)) oldEdits.set(channel, clock.now() + OLD_EDITS_REST);
       throw error;
     }
   };

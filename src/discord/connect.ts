@@ -111,6 +111,7 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
     order.track(work().catch((error: unknown) => log.error({ err: error }, `${what} could not be taken`)));
   };
 
+  const undrawn = (name: string, error: unknown): void => log.error({ name, err: error }, 'a picture could not be drawn');
   const self = (): string => client?.user.id ?? '';
   const loggedIn = (): Client<true> => {
     if (!client) throw new Error('not connected');
@@ -122,12 +123,12 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
   };
 
   const chat = createDiscordChat({
-    rest: rests.rest, cuttable, online: () => client !== undefined, self, readsHistory, inOrder: order.run,
+    rest: rests.rest, cuttable, undrawn, clock, online: () => client !== undefined, self, readsHistory, inOrder: order.run,
     openDirect: async (person) => (await loggedIn().users.createDM(person)).id,
   });
   const bot = needs.assemble({ store, chat, clock, log, ids, config, pace: tuning.pace });
   const answering = createAnswering({
-    answers: rests.answers, log, edit: chat.edit, inOrder: order.run, tail: () => randomBytes(4).toString('base64url'),
+    answers: rests.answers, log, undrawn, edit: chat.edit, inOrder: order.run, tail: () => randomBytes(4).toString('base64url'),
     shown: (key, version) => markShown(store, key, version),
     say: async (ask, message, notify) => void (await chat.send(ask.at, message, { nonce: nonceOf(ask.id, instant(0)), notify: notify as never })),
   });

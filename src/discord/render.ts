@@ -2,7 +2,7 @@ import {
   ButtonStyle, ChannelType, ComponentType, MessageFlags,
   type APIActionRowComponent, type APIAllowedMentions, type APIButtonComponent, type APIComponentInMessageActionRow, type APISelectMenuComponent,
 } from 'discord.js';
-import { isChoice, type Button, type Choice, type Message } from '../chat/message.ts';
+import { isChoice, type Button, type Choice, type Message, type Picture } from '../chat/message.ts';
 import { encodePress } from '../chat/press.ts';
 import { cutTo, markupOf } from './markup.ts';
 
@@ -50,8 +50,22 @@ export const rowsOf = (message: Message): readonly Row[] =>
 /** What identifies a row when it is looked for again: its custom ids. */
 export const idsIn = (rows: readonly Row[]): readonly string[] => rows.flatMap((row) => row.components.flatMap((part) => ('custom_id' in part ? [part.custom_id] : [])));
 
-const papersOf = async (message: Message): Promise<readonly (Paper & { readonly alt?: string })[]> => [
-  ...(await Promise.all((message.pictures ?? []).map(async ({ name, alt, draw }) => ({ name, data: await draw(), alt })))),
+type Drawn = Paper & { readonly alt?: string };
+
+/** Told of a picture that could not be drawn; the message goes out without it, since its text says all. */
+export type Undrawn = (name: string, error: unknown) => void;
+
+const pictureOf = async ({ name, alt, draw }: Picture, undrawn: Undrawn): Promise<readonly Drawn[]> => {
+  try {
+    return [{ name, data: await draw(), alt }];
+  } catch (error) {
+    undrawn(name, error);
+    return [];
+  }
+};
+
+const papersOf = async (message: Message, undrawn: Undrawn): Promise<readonly Drawn[]> => [
+  ...(await Promise.all((message.pictures ?? []).map((picture) => pictureOf(picture, undrawn)))).flat(),
   ...(message.files ?? []).map(({ name, bytes }) => ({ name, data: bytes })),
 ];
 
@@ -79,8 +93,8 @@ export const isContentOf = (content: string, message: Message): boolean => {
 };
 
 /** Everything a message needs on the wire. Nobody is called but those named in `called`. */
-export const render = async (message: Message, called: Called = NOBODY): Promise<Rendered> => {
-  const papers = await papersOf(message);
+export const render = async (message: Message, undrawn: Undrawn, called: Called = NOBODY): Promise<Rendered> => {
+  const papers = await papersOf(message, undrawn);
   const people = called.people.slice(0, MOST_CALLED);
   const roles = called.roles.slice(0, MOST_CALLED);
   return {

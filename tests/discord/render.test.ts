@@ -5,12 +5,14 @@ import { button, line, message, type Choice, type Message } from '../../src/chat
 import { press } from '../../src/chat/press.ts';
 import { channel, personId } from '../../src/chat/who.ts';
 import { escaped, wordsFrom } from '../../src/discord/markup.ts';
-import { contentOf, isContentOf, render } from '../../src/discord/render.ts';
+import { contentOf, isContentOf, render as rendered, type Called } from '../../src/discord/render.ts';
 import { checkMessage } from '../platform/double/check-message.ts';
 import type { Part } from '../platform/double/check-components.ts';
 import { shownLines } from '../stories/discord-reader.ts';
 import type { Message as Kept, World } from '../platform/double/world.ts';
 
+const undrawn: string[] = [];
+const render = (made: Message, called?: Called) => rendered(made, (name) => undrawn.push(name), called);
 const SEED = 20_270_309;
 const world = { users: new Map([['7', { name: 'Mia' }]]) } as unknown as World;
 const onScreen = (content: string): readonly string[] => shownLines(world, { content } as Kept);
@@ -97,6 +99,11 @@ describe('rows, pictures and papers', () => {
     const { body, files } = await render({ lines: [line('x')], pictures: [{ name: 'handle.png', alt: 'Five handles; straight points at you.', draw: async () => new Uint8Array([1]) }], files: [{ name: 'visit.ics', bytes: new Uint8Array([2]) }] });
     expect(body.attachments).toEqual([{ id: 0, filename: 'handle.png', description: 'Five handles; straight points at you.' }, { id: 1, filename: 'visit.ics' }]);
     expect(files.map(({ name, data }) => [name, ...data])).toEqual([['handle.png', 1], ['visit.ics', 2]]);
+  });
+
+  test('a picture that cannot be drawn holds nothing up: the text goes out, and it is told', async () => {
+    const { body, files } = await render({ lines: [line('x')], pictures: [{ name: 'broken.png', alt: 'x', draw: async () => Promise.reject(new Error('no ink')) }, { name: 'fine.png', alt: 'y', draw: async () => new Uint8Array([1]) }] });
+    expect([body.content, files.map(({ name }) => name), body.attachments.map(({ id }) => id), undrawn]).toEqual(['x', ['fine.png'], [0], ['broken.png']]);
   });
 
   test('whatever the common limits let pass, the platform takes', async () => {
