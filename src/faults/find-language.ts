@@ -17,6 +17,8 @@ export const languageSchema = z.strictObject({
   language: z.string().regex(/^[a-z]{2}$/),
   stemmer: z.enum(['english', 'italian', 'spanish', 'french', 'german', 'portuguese', 'dutch']),
   stop: z.array(z.string()),
+  /** Little words written together with the next by an apostrophe: l'acqua is acqua. */
+  elided: z.array(z.string()).default([]),
   /** The word on the left stands for each on the right. */
   words: z.record(z.string(), z.array(z.string())),
   phrases: z.record(z.string(), z.array(z.string()).min(1)),
@@ -44,24 +46,32 @@ export type Tokens = (text: string) => readonly string[];
 
 const escaped = (text: string): string => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
 
+const withoutElided = ({ elided }: Language): ((text: string) => string) => {
+  if (elided.length === 0) return (text) => text;
+  const any = new RegExp(`(?<![\\p{L}])(?:${elided.map(escaped).join('|')})'`, 'gu');
+  return (text) => text.replace(any, ' ');
+};
+
 /** Longest first, so that "hot water tap" is not cut by "tap". */
-const replacer = (words: Language['words']): ((text: string) => string) => {
+const replacer = (language: Language): ((text: string) => string) => {
+  const { words } = language;
+  const apart = withoutElided(language);
   const target = new Map(Object.entries(words).flatMap(([word, variants]) => variants.map((variant) => [plain(variant), plain(word)] as const)));
   const variants = [...target.keys()].sort((a, b) => b.length - a.length);
-  if (variants.length === 0) return (text) => text;
+  if (variants.length === 0) return apart;
   const any = new RegExp(`(?<![\\p{L}\\p{N}])(?:${variants.map(escaped).join('|')})(?![\\p{L}\\p{N}])`, 'gu');
-  return (text) => text.replace(any, (found) => target.get(found) ?? found);
+  return (text) => apart(text).replace(any, (found) => target.get(found) ?? found);
 };
 
 /** The text with every variant read as its one word: "portafilter" as "handle". */
 export const canonicalOf = (language: Language): ((text: string) => string) => {
-  const replace = replacer(language.words);
+  const replace = replacer(language);
   return (text) => replace(plain(text));
 };
 
 /** Text to stems that carry meaning, in their order; what people call a thing is read as its one name. */
 export const tokensOf = (language: Language): Tokens => {
-  const replace = replacer(language.words);
+  const replace = replacer(language);
   const stemmer = newStemmer(language.stemmer);
   const stop = new Set(language.stop.map(plain));
   return (text) =>

@@ -96,6 +96,31 @@ describe('what else a sentence says', () => {
   });
 });
 
+describe('a complaint in Italian', () => {
+  const italian = languages.get('it')!;
+  const finderIt = createFinder(italian, catalogue.symptoms.map(({ id }) => id));
+  const sentences = read<Sentence>('open-italian.json');
+
+  it('is put first in nine of ten, and among three in 98 of 100', () => {
+    const ranks = sentences.map((sentence) => finderIt.ranked(sentence.text).findIndex(({ symptom }) => right(sentence).includes(symptom)));
+    expect(share(ranks.filter((rank) => rank === 0).length, sentences.length)).toBeGreaterThanOrEqual(0.9);
+    expect(share(ranks.filter((rank) => rank >= 0 && rank < 3).length, sentences.length)).toBeGreaterThanOrEqual(0.98);
+  });
+
+  it('names its group and its danger', () => {
+    expect(finderIt.group('il gruppo di sinistra perde')).toEqual({ kind: 'side', side: 'left' });
+    expect(finderIt.group('dal gruppo 2 esce poca acqua')).toEqual({ kind: 'number', number: 2 });
+    expect(sentences.filter(({ text, danger }) => danger && !dangerIn(text, italian)).map(({ text }) => text)).toEqual([]);
+    expect(dangerIn('il caffè sa di bruciato', italian)?.sure ?? false).toBe(false);
+    expect(dangerIn("vado a fumare una sigaretta", italian)?.sure ?? false).toBe(false);
+  });
+
+  it('leaves bar chat alone', () => {
+    for (const text of ['chi apre domani?', 'mi cambi il turno di sabato', 'la porta del bagno non si chiude', 'il frigo fa rumore', 'grazie a tutti', 'la stampante dà errore'])
+      expect(finderIt.isComplaint(text), text).toBe(false);
+  });
+});
+
 describe('bar chat', () => {
   const chat = read<{ readonly text: string; readonly safetyWord?: boolean }>('bar-chat.json');
 
