@@ -48,20 +48,20 @@ export const createNewcomer = (desk: Desk): Newcomer => {
     const say = words.in(pressed.locale);
     const card = book.cards.get(job);
     if (!card) return { kind: 'private', message: message([say('cards.none')]) };
-    const other = await transact(store, [cafeId], async (tx) => {
+    const { noted, other } = await transact(store, [cafeId], async (tx) => {
       const cafe = await cafeById(tx, cafeId);
       const open = await openJobs(tx, cafeId);
       const mine = open.filter((row) => card.routine.includes(row.job));
       await writeChanges(tx, mine.map(({ id }) => ({ id, to: 'left over' as const, reason: 'not-shown' })), whoIs(pressed.by), pressed.now);
       for (const reminder of new Set(mine.map((row) => row.reminder))) await redraw(tx, reminderKey(reminder), pressed.now);
-      if (cafe) await setTimer(tx, ids, pressed.now, { key: `card.rota.${cafeId}.${job}.${pressed.by.id}`, cafe: cafeId, kind: 'card.rota', ref: JSON.stringify({ cafe: cafeId, job, person: pressed.by.id, name: pressed.by.name } satisfies Rota), at: nextMorning(cafe, pressed.now) });
-      return open.find((row) => !mine.includes(row) && row.state === 'due' && harmless.has(row.job));
+      if (cafe && mine.length > 0) await setTimer(tx, ids, pressed.now, { key: `card.rota.${cafeId}.${job}.${pressed.by.id}`, cafe: cafeId, kind: 'card.rota', ref: JSON.stringify({ cafe: cafeId, job, person: pressed.by.id, name: pressed.by.name } satisfies Rota), at: nextMorning(cafe, pressed.now) });
+      return { noted: mine.length > 0, other: open.find((row) => !mine.includes(row) && row.state === 'due' && harmless.has(row.job)) };
     });
-    if (!other) return { kind: 'private', message: message([say('cards.alone')]) };
+    if (!other) return { kind: 'private', message: message([say(noted ? 'cards.alone' : 'cards.alone.nothing')]) };
     return {
       kind: 'private',
       message: message(
-        [line(say('cards.alone'), 'strong'), say('cards.alone.other', { n: other.position, job: say(`routine.job.${other.job}`) })],
+        [line(say(noted ? 'cards.alone' : 'cards.alone.nothing'), 'strong'), say('cards.alone.other', { n: other.position, job: say(`routine.job.${other.job}`) })],
         [button(say('cards.button.did', { n: other.position }), press('card.did', other.id), 'main'), button(say('cards.button.show-me'), press('card.read', cafeId, harmless.get(other.job) ?? ''))],
       ),
     };

@@ -1,6 +1,6 @@
 import { calendarOf } from '../cafe/calendar.ts';
 import { isOpenAt } from '../cafe/hours.ts';
-import { cafeById, machineById, type Cafe, type Machine } from '../cafe/records.ts';
+import { cafeById, machineById, type Cafe } from '../cafe/records.ts';
 import type { NoticeKind, Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message, type Message } from '../chat/message.ts';
@@ -13,12 +13,15 @@ import { read, transact } from '../store/transact.ts';
 import { later, type Instant } from '../time/instant.ts';
 import { clockTime } from '../words/format.ts';
 import type { Again } from './card-again.ts';
-import { runKey, type CardFinished, type Desk, type Room } from './card-desk.ts';
+import { runKey, type CardFinished, type Desk } from './card-desk.ts';
 import { DETERGENT_STANDS, fits, heatMinutes } from './card-fit.ts';
-import { apartRuns, closedUp, doerOf, figuresOf, noteShown, progressOf, recordCheck, runById, setResidue, shownById, writeProgress, type CardRun, type CardShown } from './card-records.ts';
+import { createHands } from './card-hands.ts';
+import { createLeft } from './card-left.ts';
+import { apartRuns, doerOf, figuresOf, progressOf, recordCheck, runById, setResidue, writeProgress, type CardRun } from './card-records.ts';
+import { createScenes, type Scene } from './card-scene.ts';
 import { cardMessage, headOf, waitUntil } from './card-views.ts';
 import type { Card } from './cards-config.ts';
-import { handOver, isCooled, move, screenAt, type CardAct, type Progress } from './job-card.ts';
+import { isCooled, move, screenAt, type CardAct, type Progress } from './job-card.ts';
 
 /** What became of a press on a card in progress. */
 type Told =
@@ -38,7 +41,6 @@ export type Running = {
 };
 
 type Finisher = { readonly person: PersonId | null; readonly name: string };
-type Scene = { readonly run: CardRun; readonly card: Card; readonly cafe: Cafe; readonly machine: Machine };
 
 /** Anyone may say that something is wrong, whoever's card it is. */
 const FOR_ALL: ReadonlySet<CardAct['kind']> = new Set(['wrong', 'danger', 'return']);
@@ -56,13 +58,6 @@ const switchesOn = (card: Card, progress: Progress, act: CardAct): boolean => {
   return act.kind === 'ready' && card.parts[screen.part]?.block === 'hot' && screen.part > 0;
 };
 
-const MOST_NAMES = 9;
-
-const nameRows = (marked: readonly CardShown[], run: string) => {
-  const buttons = marked.slice(0, MOST_NAMES).map((each) => button(Array.from(each.name).slice(0, 20).join(''), press('card.mine', run, each.id)));
-  return [buttons.slice(0, 3), buttons.slice(3, 6), buttons.slice(6)].filter((row) => row.length > 0);
-};
-
 /** Begins to open the machine when there is no more time to close it and heat it before the door opens. */
 const opensTooLate = ({ card, cafe, machine }: Scene, progress: Progress, act: CardAct, now: Instant): boolean => {
   const screen = screenAt(card, progress.at);
@@ -72,6 +67,9 @@ const opensTooLate = ({ card, cafe, machine }: Scene, progress: Progress, act: C
 
 export const createRunning = (desk: Desk, again: Again): Running => {
   const { store, words, ids, book, finished, wrong, whichDanger } = desk.needs;
+  const { sceneOf, setWait } = createScenes(desk);
+  const hands = createHands(desk);
+  const left = createLeft(desk);
 
   const draw: Running['draw'] = (runId, now, page) =>
     read(store, async (tx) => {
@@ -80,24 +78,9 @@ export const createRunning = (desk: Desk, again: Again): Running => {
       return shown && cardMessage(desk.show(shown.cafe), shown.view, page);
     });
 
-  const sceneOf = async (tx: Tx, runId: string): Promise<Scene | 'gone' | 'rewritten'> => {
-    const run = await runById(tx, runId);
-    const cafe = run && (await cafeById(tx, run.cafe));
-    const machine = run && (await machineById(tx, run.machine));
-    if (!run || !cafe || !machine) return 'gone';
-    const card = desk.cardOf(run);
-    return card ? { run, card, cafe, machine } : 'rewritten';
-  };
-
   const told = (run: CardRun, by: Finisher, now: Instant): Omit<CardFinished, 'result' | 'answer' | 'when'> => ({
     cardRun: run.id, job: run.for_job, card: run.job, cafe: run.cafe, machine: run.machine, group: run.group_number, caseId: run.case_id, place: placeId(run.place), by, now,
   });
-
-  const setWait = async (tx: Tx, { run, card, cafe, machine }: Scene, after: Progress, now: Instant): Promise<void> => {
-    const until = waitUntil(card, after, heatMinutes(figuresOf(cafe, machine)));
-    if (until === null) await stopTimer(tx, `card.wait.${run.id}`);
-    else await setTimer(tx, ids, now, { key: `card.wait.${run.id}`, cafe: run.cafe, kind: 'card.wait', ref: `${run.id} ${after.at}`, at: until });
-  };
 
   /** Detergent that stands while guests are served is not left till the next opening. */
   const watchDetergent = async (tx: Tx, { run, card, cafe, machine }: Scene, after: Progress, now: Instant): Promise<void> => {
@@ -218,98 +201,6 @@ export const createRunning = (desk: Desk, again: Again): Running => {
   /** Turning the page of the cautions changes nothing that is stored. */
   const pressCaution = (pressed: Pressed): Promise<Answer> => answerTo(pressed, { kind: 'stale', version: undefined }, undefined, Number(pressed.press.ids[2] ?? 0) || 0);
 
-  const handTo = async (tx: Tx, { run, card, cafe }: Scene, person: PersonId, name: string, now: Instant): Promise<void> => {
-    const doer = { doer_person: person, doer_name: name };
-    const progress = handOver(card, progressOf(run), doerOf(doer), now);
-    await writeProgress(tx, run.id, progress, doer);
-    await setWait(tx, { run, card, cafe, machine: (await machineById(tx, run.machine)) as Machine }, progress, now);
-    await redraw(tx, runKey(run.id), now);
-  };
-
-  /** What still has to be asked before somebody may take a card over; undefined: nothing. */
-  const mineGate = (scene: Scene, room: Room | undefined, person: PersonId, chosen: string | undefined, locale: string): Message | undefined => {
-    const say = words.in(locale);
-    const { run, card } = scene;
-    const marks = (room?.marks ?? []).filter(({ job }) => job === card.job);
-    const marked = marks.filter(({ how }) => how === 'marked');
-    if (card.training === 'none' || marked.some(({ id }) => room?.phone && id === chosen)) return undefined;
-    if (card.training === 'asked') {
-      const known = room?.phone === true || chosen === 'said' || marks.some((each) => each.person === person);
-      return known ? undefined : message([say('cards.gate.before')], [button(say('cards.button.have'), press('card.mine', run.id, 'said')), button(say('cards.button.read'), press('card.read', run.cafe, card.job))]);
-    }
-    if (room?.phone && marked.length > 0) return message([say('cards.who')], ...nameRows(marked, run.id));
-    if (!room?.phone && marked.some((each) => each.person === person)) return undefined;
-    return message([say('cards.gate.shown')], [button(say('cards.button.read'), press('card.read', run.cafe, card.job))]);
-  };
-
-  /** Somebody else goes on: only who may begin this card may take it over, and the machine's state is asked anew. */
-  const pressMine = async (pressed: Pressed): Promise<Answer> => {
-    const [runId = '', chosen] = pressed.press.ids;
-    const cafeId = (await read(store, (tx) => runById(tx, runId)))?.cafe;
-    const say = words.in(pressed.locale);
-    if (cafeId === undefined) return { kind: 'redraw', message: message([say('cards.gone')]) };
-    const told1 = await transact(store, [cafeId], async (tx): Promise<Message> => {
-      const scene = await sceneOf(tx, runId);
-      if (typeof scene === 'string') return message([say(scene === 'gone' ? 'cards.gone' : 'cards.rewritten')]);
-      if (scene.run.state === 'ended') return message([say('cards.over')]);
-      const room = await desk.enter(tx, scene.run.cafe, scene.run.machine, pressed.by);
-      const asks = mineGate(scene, room, pressed.by.id, chosen, pressed.locale);
-      if (asks) return asks;
-      if (chosen === 'said' && !room?.phone) await noteShown(tx, ids, pressed.now, { cafe: cafeId, job: scene.card.job, person: pressed.by.id, name: pressed.by.name, how: 'said', marked_by: pressed.by.id, marked_name: pressed.by.name });
-      const mark = chosen === undefined || chosen === 'said' ? undefined : await shownById(tx, chosen);
-      await handTo(tx, scene, pressed.by.id, mark?.name ?? pressed.by.name, pressed.now);
-      return message([say('cards.mine')]);
-    });
-    return { kind: 'redraw', message: told1 };
-  };
-
-  /** On a shared account nobody knows who comes back to a cold machine: the name is asked again. */
-  const pressGoOn = async (pressed: Pressed): Promise<Answer> => {
-    const asks = await read(store, async (tx) => {
-      const run = await runById(tx, pressed.press.ids[0] ?? '');
-      const card = run && desk.cardOf(run);
-      const cafe = run && (await cafeById(tx, run.cafe));
-      return run !== undefined && cafe !== undefined && card?.training === 'marked' && run.doer_person === pressed.by.id && (await desk.isPhone(tx, cafe, pressed.by));
-    });
-    if (!asks) return pressAct(() => ({ kind: 'go-on' }))(pressed);
-    const prompt = await pressMine({ ...pressed, press: press('card.mine', pressed.press.ids[0] ?? '') });
-    return prompt.kind === 'redraw' ? { kind: 'noted', private: prompt.message } : prompt;
-  };
-
-  /** Left in pieces, and closed up since by whoever says so. */
-  const pressWhole = async (pressed: Pressed): Promise<Answer> => {
-    const runId = pressed.press.ids[0] ?? '';
-    const say = words.in(pressed.locale);
-    const cafeId = (await read(store, (tx) => runById(tx, runId)))?.cafe;
-    if (cafeId === undefined) return { kind: 'private', message: message([say('cards.gone')]) };
-    const done = await transact(store, [cafeId], async (tx) => {
-      const run = await runById(tx, runId);
-      if (run?.state !== 'ended') return false;
-      await closedUp(tx, runId);
-      await stopTimer(tx, `card.open.${runId}`);
-      await redraw(tx, runKey(runId), pressed.now);
-      return true;
-    });
-    return { kind: 'noted', private: message([say(done ? 'cards.whole' : 'cards.gone')]) };
-  };
-
-  const pressRinsed = async (pressed: Pressed): Promise<Answer> => {
-    const runId = pressed.press.ids[0] ?? '';
-    const cafeId = (await read(store, (tx) => runById(tx, runId)))?.cafe;
-    const say = words.in(pressed.locale);
-    if (cafeId === undefined) return { kind: 'redraw', message: message([say('cards.gone')]) };
-    await transact(store, [cafeId], async (tx) => {
-      const run = await runById(tx, runId);
-      const card = run && book.cards.get(run.job);
-      if (!run || run.residue === 0) return;
-      await tx.updateTable('card_run').set({ residue: 0 }).where('id', '=', runId).execute();
-      if (card && card.for !== 'bench') await setResidue(tx, run.machine, card.for === 'group' ? run.group_number : null, false, pressed.now);
-      if (run.state === 'ended') await stopTimer(tx, `card.open.${runId}`);
-      await redraw(tx, runKey(runId), pressed.now);
-    });
-    return { kind: 'redraw', message: message([say('cards.rinsed', { name: pressed.by.name })]) };
-  };
-
   const on = (given: Press): number => Number(given.ids[1] ?? -1);
   const cafe = async (tx: Tx, given: Press): Promise<string | undefined> => (await runById(tx, given.ids[0] ?? ''))?.cafe;
   const route = (kind: string, take: PressRoute['take']): PressRoute => ({ kind, ack: 'update', right: 'answer', cafe, take });
@@ -322,15 +213,15 @@ export const createRunning = (desk: Desk, again: Again): Running => {
       moving('ready'), moving('not-yet'), moving('next'), moving('back'), moving('pause'),
       route('card.caution', pressCaution),
       route('card.answer', pressAct((given) => ({ kind: 'answer', on: on(given), answer: given.ids[2] ?? '' }))),
-      route('card.go-on', pressGoOn),
+      route('card.go-on', (pressed) => hands.goOn(pressed, pressAct(() => ({ kind: 'go-on' })))),
       route('card.wrong', pressAct(() => ({ kind: 'wrong' }))),
       route('card.return', pressAct(() => ({ kind: 'return' }))),
       route('card.leave', pressAct(() => ({ kind: 'leave' }))),
       { ...route('card.danger', pressAct(() => ({ kind: 'danger' }))), right: 'anyone' },
       route('card.questions', async (pressed) => answerTo(pressed, await askQuestions(pressed))),
-      route('card.mine', pressMine),
-      route('card.whole', pressWhole),
-      route('card.rinsed', pressRinsed),
+      route('card.mine', hands.mine),
+      route('card.whole', left.whole),
+      route('card.rinsed', left.rinsed),
     ],
     notices: [{ kind: 'card', show: ({ data, now }) => draw((data as { run: string }).run, now) }],
   };

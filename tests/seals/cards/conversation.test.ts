@@ -6,6 +6,7 @@ import { isChoice, plain, type Message } from '../../../src/chat/message.ts';
 import { press, type Press } from '../../../src/chat/press.ts';
 import { channel, personId, type Person } from '../../../src/chat/who.ts';
 import { createRouter } from '../../../src/router.ts';
+import { cardsTrace } from '../../../src/seals/card-traces.ts';
 import { createCards } from '../../../src/seals/card.ts';
 import type { CardFinished, CardWrong } from '../../../src/seals/card-desk.ts';
 import { createIds } from '../../../src/store/id.ts';
@@ -219,6 +220,36 @@ describe.each(databases)('job cards on a store ($name)', (database) => {
     expect((await at(mia)).get('seal-screw')).toBe('not-shown');
     house.clock.moveTo(later(house.clock.now(), minutes(240)));
     expect((await at(sam)).get('seal-screw')).toBe('serving');
+    await house.store.close();
+  });
+
+  test('a hot card nobody goes on with is over after twelve hours, and nothing of it counts as done', async () => {
+    const house = await open(await database.open());
+    const run = await begin(house, sam, 'wipe-rim');
+    await on(house, sam, run, 'Ready');
+    const fire = async (hours: number) => {
+      house.clock.moveTo(later(house.clock.now(), minutes(60 * hours)));
+      const kind = house.cards.timers?.find((each) => each.kind === 'card.open');
+      await transact(house.store, [house.cafe], async (tx) => kind?.fire(tx, { key: `card.open.${run}`, ref: run, cafe: house.cafe, at: house.clock.now() }, house.clock.now()));
+      return (await house.runs())[0];
+    };
+    expect(await fire(11)).toMatchObject({ state: 'on' });
+    expect(await fire(1)).toMatchObject({ state: 'ended', result: 'left' });
+    expect(house.told.finished).toMatchObject([{ result: 'left', answer: null }]);
+    await house.store.close();
+  });
+
+  test('who wishes it is taken out of the cards by name; what was found at the machine stays', async () => {
+    const house = await open(await database.open());
+    await house.mark({ person: 'sam', name: 'Sam' }, 'wipe-rim');
+    const run = await begin(house, sam, 'wipe-rim');
+    await on(house, sam, run, 'Ready', 'Next', 'Next', 'Dry');
+    expect(await read(house.store, (tx) => cardsTrace.count(tx, sam.id))).toBe(2);
+    await transact(house.store, [house.cafe], (tx) => cardsTrace.forget(tx, sam.id, house.clock.now()));
+    expect(await read(house.store, (tx) => cardsTrace.count(tx, sam.id))).toBe(0);
+    const left = await read(house.store, async (tx) => [await tx.selectFrom('card_run').selectAll().execute(), await tx.selectFrom('card_check').selectAll().execute(), await tx.selectFrom('card_shown').selectAll().execute()]);
+    expect(JSON.stringify(left)).not.toMatch(/sam/i);
+    expect(left[1]).toMatchObject([{ answer: 'dry', leads: 'cured' }]);
     await house.store.close();
   });
 });
