@@ -28,7 +28,7 @@ import { createReadMarks } from './read-marks.ts';
 import { createRests } from './rests.ts';
 import { checkRoles } from './role-check.ts';
 import { listenTo } from './session.ts';
-import { isDeaf } from './watch.ts';
+import { isDeaf, LONGEST_ABSENCE, LONGEST_SILENCE } from './watch.ts';
 
 /** Waits and bounds, all in ms. */
 export type Tuning = {
@@ -36,6 +36,9 @@ export type Tuning = {
   /** Before the n-th further try (from 0) to reach the platform at start. */
   readonly retryPause: (tries: number) => number;
   readonly watchEvery: number;
+  /** After so long without an answered beat, or without a session, the process is to be started anew. */
+  readonly silence: number;
+  readonly absence: number;
   readonly keepEvery: number;
   readonly checkEvery: number;
   /** Each of the four steps of stopping takes no longer than this. */
@@ -45,7 +48,7 @@ export type Tuning = {
 };
 
 const growing = (tries: number): number => Math.min(300_000, 2000 * 2 ** Math.min(tries, 8)) * (0.75 + Math.random() / 4);
-export const usualTuning = (): Tuning => ({ formWait: 1500, retryPause: growing, watchEvery: 30_000, keepEvery: 20_000, checkEvery: 600_000, longestStep: 2000, pace: createPace() });
+export const usualTuning = (): Tuning => ({ formWait: 1500, retryPause: growing, watchEvery: 30_000, silence: LONGEST_SILENCE, absence: LONGEST_ABSENCE, keepEvery: 20_000, checkEvery: 600_000, longestStep: 2000, pace: createPace() });
 
 export type ConnectionNeeds = {
   readonly token: string;
@@ -218,7 +221,7 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
   const watch = setInterval(() => {
     if (!client) return;
     const lastBeat = client.ws.shards.first()?.lastPingTimestamp ?? 0;
-    if (isDeaf({ ready: isReady && client.ws.status === Status.Ready, readySince, lostSince, lastBeat }, Date.now())) end(ENDINGS.deaf);
+    if (isDeaf({ ready: isReady && client.ws.status === Status.Ready, readySince, lostSince, lastBeat }, Date.now(), tuning.silence, tuning.absence)) end(ENDINGS.deaf);
   }, tuning.watchEvery).unref();
   const keep = setInterval(() => follow('marks', marks.keep), tuning.keepEvery).unref();
   const check = setInterval(() => follow('roles', async () => (client ? checkRoles({ client, store, words, ids }, clock.now()) : undefined)), tuning.checkEvery).unref();

@@ -2,6 +2,7 @@ import { pino } from 'pino';
 import { assemble, readConfig, type Bot, type Parts } from '../../src/assemble.ts';
 import type { Subject } from '../../src/cafe/subject.ts';
 import { channel } from '../../src/chat/who.ts';
+import { releaseStale } from '../../src/delivery/outbox.ts';
 import { createReach } from '../../src/delivery/reach.ts';
 import { createSender } from '../../src/delivery/sender.ts';
 import { createTick } from '../../src/delivery/tick.ts';
@@ -60,7 +61,7 @@ const assembleOne = (make: (parts: Parts) => Subject) => (parts: Parts): Bot => 
   const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: createReach({ store, words, ids, clock, log }).refused, ...(pace ? { pace } : {}) });
   const router = createRouter({ store, words, ids, clock, log, subjects, wake: sender.wake });
   const tick = createTick({ store, log, timers: new Map(), fireDuties: async () => 0 });
-  return { router, sender, tick, subjects, resume: async () => undefined, onLive: async () => undefined };
+  return { router, sender, tick, subjects, resume: () => releaseStale(store, clock.now(), true), onLive: async () => undefined };
 };
 
 const open: { double: Double; store: Store; connections: Connection[] }[] = [];
