@@ -109,8 +109,21 @@ describe('a cold card', () => {
     expect(move(card, pressed.progress, { kind: 'ready', on: 0 }, 'sam', late).progress).toMatchObject({ at: 2, goesTo: null });
   });
 
-  test('in other hands it asks again', () => {
-    expect(handOver(card, atStep(), 'mia', START)).toMatchObject({ at: 0, goesTo: 2, assured: null });
+  test('in other hands it asks again, and still goes on where it was', () => {
+    const handed = handOver(card, atStep(), 'mia', START);
+    expect(handed).toMatchObject({ at: 0, goesTo: 2, assured: null });
+    expect(handOver(card, handed, 'lina', START)).toMatchObject({ at: 0, goesTo: 2 });
+  });
+
+  test('what one has answered for is not answered for another', () => {
+    expect(asked(card, atStep(), 'mia', START)).toMatchObject({ at: 0, goesTo: 2, assured: null });
+    expect(asked(card, atStep(), 'sam', START)).toEqual(atStep());
+  });
+
+  test('a press under a screen that has moved on changes nothing', () => {
+    const here = atStep();
+    expect(move(card, here, { kind: 'next', on: 1 }, 'sam', START)).toEqual({ kind: 'stale', progress: here });
+    expect(move(card, here, { kind: 'ready', on: 0 }, 'sam', START)).toEqual({ kind: 'stale', progress: here });
   });
 
   test('in pieces it cannot be left, only paused', () => {
