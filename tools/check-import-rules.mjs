@@ -4,7 +4,7 @@ import { dirname, join, relative, resolve } from 'node:path';
 
 const FOUNDATION = ['time', 'words', 'store', 'chat'];
 const SUBJECTS = ['cafe', 'parts', 'routine', 'water', 'seals', 'faults', 'bookings', 'reports'];
-const PURE = /^(time|water)\/|^(cafe\/(hours.*|roles|set-up)|routine\/(answer|fire|reply)|seals\/(fit|life|drift|inspection)|faults\/(model|belief|prior|plan|next-question|safety|verdict|learn)|bookings\/(booking|urgency|times|kit|route)|parts\/(ledger|reorder)|chat\/(message|press|pages|limits|who))\.ts$/;
+const PURE = /^(time|water)\/|^(cafe\/(hours.*|roles|set-up)|routine\/(answer|fire|reply)|seals\/(fit|life|drift|inspection|job-card|card-fit|card-gate|card-rules|card-texts|card-words|cards-config)|faults\/(model|belief|prior|plan|next-question|safety|verdict|learn)|bookings\/(booking|urgency|times|kit|route)|parts\/(ledger|reorder)|chat\/(message|press|pages|limits|who))\.ts$/;
 const WITHIN = {
   time: ['time'], chat: ['chat', 'time'], words: ['words', 'time', 'chat'], store: ['store', 'time', 'chat'],
   delivery: [...FOUNDATION, 'delivery', 'cafe'], terminal: null, discord: null, '': null,

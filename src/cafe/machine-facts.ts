@@ -14,6 +14,9 @@ const schema = z.object({
   plate: z.string().optional(),
   volts: z.number().positive().optional(),
   installed: z.string().optional(),
+  /** Minutes this machine needs to be cool enough to work on, and to be hot again; from its technician or its handbook. */
+  coolMinutes: z.number().positive().optional(),
+  heatMinutes: z.number().positive().optional(),
 });
 
 /** What the café said about a machine beyond its columns; what is missing is not known. */
