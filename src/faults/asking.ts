@@ -48,10 +48,19 @@ export const seenAfter = ({ compiled, belief }: Bench, first: Candidate, answer:
   return seenFrom(compiled, absorb(compiled, belief, fact, at(given, answer)), second);
 };
 
-export const product = (a: Float64Array, b: Float64Array): Float64Array => {
-  const out = new Float64Array(a.length);
+const multiply = (a: Float64Array, b: Float64Array, out: Float64Array): Float64Array => {
   for (let i = 0; i < a.length; i += 1) out[i] = a[i]! * b[i]!;
   return out;
+};
+
+export const product = (a: Float64Array, b: Float64Array): Float64Array => multiply(a, b, new Float64Array(a.length));
+
+let room = new Float64Array(0);
+
+/** A product that lasts only until the next one: questions are costed hundreds of times for each that is asked. */
+const passing = (a: Float64Array, b: Float64Array): Float64Array => {
+  if (room.length !== a.length) room = new Float64Array(a.length);
+  return multiply(a, b, room);
 };
 
 export const total = (mass: Float64Array): number => {
@@ -60,13 +69,13 @@ export const total = (mass: Float64Array): number => {
   return sum;
 };
 
-/** What the best plan costs from a mass over causes. */
+/** What the best plan costs from a mass over causes; it must not keep the mass. */
 export type Worth = (mass: Float64Array) => number;
 
 /** Expected cost of asking one question and then deciding; `now` is the worth of the mass without asking. */
 export const askOnce = (worth: Worth, mass: Float64Array, now: number, { cost, unsure, answers }: Candidate): number => {
   let answered = 0;
-  for (const answer of answers) answered += worth(product(mass, answer));
+  for (const answer of answers) answered += worth(passing(mass, answer));
   return cost * total(mass) + (1 - unsure) * answered + unsure * now;
 };
 

@@ -1,18 +1,18 @@
 import type { Candidate, Worth } from './asking.ts';
-import { askOnce, product, seenFrom } from './asking.ts';
+import { askOnce, cheapestFirst, product, seenFrom } from './asking.ts';
 import type { Belief } from './belief.ts';
 import type { Bench } from './bench.ts';
 import { at } from './compiled.ts';
 import type { Option, Step } from './moves.ts';
-import type { Solver } from './plan.ts';
+import type { Plan, Solver } from './plan.ts';
 import type { Level } from './programme.ts';
 import { weighed } from './programme.ts';
 import { foundDanger, limitsFor } from './safety.ts';
 import { afterTry } from './tries.ts';
 import { reckonedMoney } from './waiting.ts';
 
-/** What the best plan costs from a mass over causes: exactly, exactly and remembering other plans, or from those found. */
-export type Worths = { readonly exact: Worth; readonly wide: Worth; readonly quick: Worth };
+/** What the best plan costs from a mass over causes: exactly, or from the plans found so far. */
+export type Worths = { readonly exact: Worth; readonly quick: Worth };
 
 /**
  * What the best plan costs from a belief with some jobs done and cool-downs used, for weighing questions. An answer that
@@ -28,26 +28,25 @@ export const worthsOf = (bench: Bench, done = 0, layer = 0): Worths => {
     const value = cost(mass, { level, jobs: (own.jobs | root.jobs) & ~done, layer });
     return own.level > root.level ? value - call * foundDanger(compiled, mass, own.level) : value;
   };
-  return { exact: by(solver.value), wide: by(solver.explore), quick: by(solver.estimate) };
+  return { exact: by(solver.value), quick: by(solver.estimate) };
 };
 
 /** Chances below this are left out where only a good guess is wanted. */
 const HARDLY = 1e-3;
 
-/** Finds the best plan for each cause alone, for quick estimates later; returns what each costs, 0 where left out. */
-const findPlans = ({ compiled, solver, limits, chance }: Bench, done: number, layer: number, least: number): Float64Array =>
-  Float64Array.from(compiled.causes, (_, c) => {
-    if (at(chance, c) <= least) return 0;
+/**
+ * No plan costs less than this: what it would cost if the cause were known at once, causes that are hardly possible left
+ * out. The plans found on the way serve for estimates.
+ */
+export const leastBy = ({ compiled, solver, limits, chance, situation }: Bench): Worth => {
+  const call = reckonedMoney(situation.money).callFee;
+  const costs = Float64Array.from(compiled.causes, (_, c) => {
+    if (at(chance, c) <= HARDLY) return 0;
     const only = new Float64Array(compiled.causes.length);
     only[c] = 1;
-    return solver.value(only, { level: limits.level, jobs: limits.jobs & ~done, layer });
+    return solver.value(only, { ...limits, layer: 0 });
   });
-
-/** No plan costs less than this: what it would cost if the cause were known at once. */
-export const leastBy = (bench: Bench): Worth => {
-  const call = reckonedMoney(bench.situation.money).callFee;
-  const costs = findPlans(bench, 0, 0, 0);
-  return (mass) => weighed(mass, costs) - call * foundDanger(bench.compiled, mass, 1);
+  return (mass) => weighed(mass, costs) - call * foundDanger(compiled, mass, 1);
 };
 
 const setOf = ({ jobs }: Bench, step: Step): number =>
@@ -57,7 +56,7 @@ const setOf = ({ jobs }: Bench, step: Step): number =>
 const afterFailing = (bench: Bench, step: Step): readonly Belief[] => {
   const { compiled, belief, chance, solver } = bench;
   const [only] = step.jobs;
-  const paired = compiled.pairs.some((pair, c) => pair !== null && at(chance, c) > 0);
+  const paired = compiled.pairs.some((pair, c) => pair !== null && at(chance, c) > HARDLY);
   if (step.slot === null && only !== undefined && paired) {
     const now: Belief = { mass: chance, rows: belief.rows };
     return (['better', 'same'] as const).map((result) => afterTry(compiled, now, only, result));
@@ -67,19 +66,23 @@ const afterFailing = (bench: Bench, step: Step): readonly Belief[] => {
   return [{ mass: product(chance, left), rows: belief.rows }];
 };
 
+/** How many of the questions that could follow a failed step are costed exactly. */
+const ASKED_EXACTLY = 2;
+
 /** An option costed with the questions that can still be asked when its first step has failed. */
 const lookedThrough = (bench: Bench, option: Option, questions: readonly Candidate[]): Option => {
   const [step] = option.steps;
   if (step === undefined || option.bookedFirst) return option;
   const done = setOf(bench, step);
   const layer = step.slot === null ? 0 : step.slot + 1;
-  const { wide, quick } = worthsOf(bench, done, layer);
-  if (layer > 0) findPlans(bench, done, layer, HARDLY);
+  const { exact, quick } = worthsOf(bench, done, layer);
   const later = afterFailing(bench, step).map((belief) => {
-    const now = wide(belief.mass);
+    const now = exact(belief.mass);
     const moved = belief.rows !== bench.belief.rows;
     const seen = questions.map((it) => (moved ? seenFrom(bench.compiled, belief, it) : it));
-    return Math.min(now, ...seen.map((it) => askOnce(quick, belief.mass, now, it)));
+    const guessed = cheapestFirst(seen.map((it) => ({ candidate: it, after: askOnce(quick, belief.mass, now, it) })));
+    const likely = guessed.slice(0, ASKED_EXACTLY).map(({ candidate }) => askOnce(exact, belief.mass, now, candidate));
+    return Math.min(now, ...likely);
   });
   const cost = bench.solver.stepCost(bench.chance, bench.limits, step) + later.reduce((a, b) => a + b, 0);
   return cost < option.cost ? { ...option, cost } : option;
@@ -93,15 +96,20 @@ const lowest = (bench: Bench, { steps: [step] }: Option, least: Worth): number =
 };
 
 /** How many of the cheapest options are looked through. */
-const OPTIONS_LOOKED_THROUGH = 3;
+const OPTIONS_LOOKED_THROUGH = 2;
 
 /**
  * The options of the plan, cheapest first, the best ones costed with the questions that remain after their first step: a
  * cheap try often saves the asking, and a plan that may still ask is cheaper than one that may not. What cannot come
  * below `beat` (the cost of asking at once) is not looked through.
  */
-export const optionsAhead = (bench: Bench, questions: readonly Candidate[], least: Worth, beat: number): readonly Option[] => {
-  const { options } = bench.solver.plan(bench.chance, bench.limits);
+export const optionsAhead = (
+  bench: Bench,
+  { options }: Plan,
+  questions: readonly Candidate[],
+  least: Worth,
+  beat: number,
+): readonly Option[] => {
   const tries = options.filter(({ steps, bookedFirst }) => steps.length > 0 && !bookedFirst);
   const target = Math.min(beat, at(options, 0).cost);
   const worthIt = tries.slice(0, OPTIONS_LOOKED_THROUGH).filter((option) => lowest(bench, option, least) < target);

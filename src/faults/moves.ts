@@ -80,8 +80,42 @@ const moves = (solved: Solved, point: Point): readonly Move[] =>
     ({ cost }) => cost < Infinity,
   );
 
-const cheapestMove = (solved: Solved, point: Point): Move =>
-  moves(solved, point).reduce((a, b) => (b.cost < a.cost ? b : a));
+const NONE: Move = { cost: Infinity, jobs: 0, next: null };
+
+const cheapestJob = ({ programme, tables, task: { by } }: Solved, { layer, set }: Point, limit: number): Move => {
+  const [left, row, closed] = [tables.left[set]!, tables.best[layer]!, set | closedAt(programme, by, layer)];
+  let [cost, jobs] = [limit, 0];
+  for (let j = 0; j < by.jobs.length; j += 1) {
+    const bit = 1 << j;
+    if ((closed & bit) !== 0) continue;
+    const other = by.cost[bit]! * left + row[set | bit]!;
+    if (other < cost) [cost, jobs] = [other, bit];
+  }
+  return jobs === 0 ? NONE : { cost, jobs, next: { layer, set: set | jobs } };
+};
+
+const cheapestBundle = ({ programme, tables, task: { by } }: Solved, { layer, set }: Point, limit: number): Move => {
+  const [left, wait, after] = [tables.left[set]!, tables.waits[layer]![set]!, tables.best[layer + 1]!];
+  const free = by.cold & ~set;
+  let [cost, jobs] = [limit, -1];
+  if (layer < programme.hotFrom && wait + after[set]! < cost) [cost, jobs] = [wait + after[set]!, 0];
+  for (let sub = free; sub > 0; sub = (sub - 1) & free) {
+    if (by.minutes[sub]! > programme.slots[layer]!) continue;
+    const other = wait + (by.cost[sub]! * left + after[set | sub]!);
+    if (other < cost) [cost, jobs] = [other, sub];
+  }
+  return jobs < 0 ? NONE : { cost, jobs, next: { layer: layer + 1, set: set | jobs } };
+};
+
+/** The cheapest of `moves`, found without listing them: it is looked for at every point of every plan. */
+const cheapestMove = (solved: Solved, point: Point): Move => {
+  const end = endMove(solved, point);
+  const job = cheapestJob(solved, point, end.cost);
+  const soFar = job.next === null ? end : job;
+  if (point.layer >= solved.task.to - 1) return soFar;
+  const bundle = cheapestBundle(solved, point, soFar.cost);
+  return bundle.next === null ? soFar : bundle;
+};
 
 const waitLevel = ({ tables, task }: Solved, { layer, set }: Point): Meanwhile =>
   MEANWHILE[at(task.choices.waits, at(at(tables.waitsBy, layer), set)).level];

@@ -16,7 +16,7 @@ export type Breadth = {
   readonly again: number;
   readonly second: number;
 };
-export const BREADTH: Breadth = { exact: 8, first: 4, again: 6, second: 6 };
+export const BREADTH: Breadth = { exact: 3, first: 3, again: 5, second: 5 };
 
 export type NextQuestion = {
   readonly question: string;
@@ -73,9 +73,10 @@ type Weighed = { readonly options: readonly Option[]; readonly acting: number; r
 
 const weighUp = (bench: Bench, breadth: Breadth): Weighed => {
   const mass = bench.chance;
-  const { exact, wide, quick } = worthsOf(bench);
+  const { exact, quick } = worthsOf(bench);
+  const plan = bench.solver.plan(mass, bench.limits);
   const least = leastBy(bench);
-  const now = wide(mass);
+  const now = plan.best.cost;
   const spare = now - least(mass);
   const affordable = candidates(bench).filter(({ cost }) => cost < spare);
   const look =
@@ -86,8 +87,8 @@ const weighUp = (bench: Bench, breadth: Breadth): Weighed => {
   const looks = cheapestFirst([...better, ...guessed.slice(breadth.exact)]);
   const best = bestQuestion({ bench, worth: quick, least, looks }, now, breadth);
   const questions = looks.slice(0, breadth.second).map(({ candidate }) => candidate);
-  const options = optionsAhead(bench, questions, least, best?.after ?? Infinity);
-  return { options, acting: Math.min(now, at(options, 0).cost), best };
+  const options = optionsAhead(bench, plan, questions, least, best?.after ?? Infinity);
+  return { options, acting: at(options, 0).cost, best };
 };
 
 const dangerQuestion = (bench: Bench): NextQuestion | null => {

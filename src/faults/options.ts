@@ -1,76 +1,13 @@
 import type { Compiled, CompiledJob } from './compiled.ts';
 import { at } from './compiled.ts';
-import type { Cause, Money, Situation } from './model.ts';
+import type { Cause, Situation } from './model.ts';
 import type { Booked, Level, Outcome, OutcomeKind, PlanJob, Programme, Wait } from './programme.ts';
 import { MOST_JOBS } from './programme.ts';
-import type { Loss } from './waiting.ts';
-import { lossBetween, reckonedMoney, waitingCost } from './waiting.ts';
-
-/** Minutes until someone notices that "nothing wrong" was wrong and calls (assumed: a day). */
-export const NOTICED_AFTER = 1440;
-
-/**
- * Call fees that a wrong "nothing wrong" costs beside the call that follows (assumed). Below about one, putting off a
- * call that waits for free would look like a finding; at one, all is well only where that is likelier than not.
- */
-export const WRONG_ALL_CLEAR = 1;
+import type { Rates } from './rates.ts';
+import { endCost, jobCost, ratesOf } from './rates.ts';
 
 /** Two cool-downs are the most a plan reckons with: after that a café calls. */
 const MOST_SLOTS = 2;
-
-type Clock = (from: number, to: number, cause: Cause, level: Level) => number;
-
-/** Waiting costs of one café; the same stretches of time come up for every cause, so each is reckoned once. */
-const clock = (situation: Situation): Clock => {
-  const known = new Map<string, Loss>();
-  return (from, to, cause, level) => {
-    const key = `${from} ${to}`;
-    const loss = known.get(key) ?? lossBetween(situation, from, to);
-    known.set(key, loss);
-    return waitingCost(cause, loss, level);
-  };
-};
-
-const callFee = (money: Required<Money>, situation: Situation): number =>
-  money.callFee + (situation.outOfHours ? money.outOfHoursExtra : 0);
-
-/** What a case's costs are reckoned from. */
-type Rates = {
-  readonly situation: Situation;
-  readonly money: Required<Money>;
-  /** What the call costs now. */
-  readonly call: number;
-  readonly wait: Clock;
-};
-
-const ratesOf = (situation: Situation): Rates => {
-  const money = reckonedMoney(situation.money);
-  return { situation, money, call: callFee(money, situation), wait: clock(situation) };
-};
-
-/** Cost of ending in one way at a moment: the fees until the right person has been, and the waiting until then. */
-const endCost = (kind: OutcomeKind, cause: Cause, from: number, level: Level, rates: Rates): number => {
-  const { money, call, wait } = rates;
-  const other = money.otherTradeFee;
-  const { technicianIn, otherTradeIn } = rates.situation;
-  const both = from + technicianIn + otherTradeIn;
-  const nothing = cause.fixer === 'nobody';
-  const elsewhere = cause.fixer === 'other-trade';
-  switch (kind) {
-    case 'book':
-      if (elsewhere) return call + other + wait(from, both, cause, level);
-      return call + wait(from, from + technicianIn, cause, level);
-    case 'other-trade':
-      if (elsewhere || nothing) return other + wait(from, from + otherTradeIn, cause, level);
-      return call + other + wait(from, both, cause, level);
-    case 'nothing-wrong': {
-      if (nothing) return 0;
-      const later = from + NOTICED_AFTER;
-      const before = WRONG_ALL_CLEAR * call + wait(from, later, cause, level);
-      return before + endCost('book', cause, later, level, rates);
-    }
-  }
-};
 
 const kindsFor = (causes: readonly Cause[]): readonly OutcomeKind[] => [
   'book',
@@ -124,13 +61,6 @@ const bookedFor = (causes: readonly Cause[], rates: Rates, { layers }: Moments):
   }));
 };
 
-const jobCost = ({ job }: CompiledJob, situation: Situation): number => {
-  const money = reckonedMoney(situation.money);
-  const loss = lossBetween(situation, 0, job.machine === 'cold' ? 0 : job.down.minutes);
-  const down = job.down.reach === 'group' ? loss.group : loss.all;
-  return (job.minutes / 60) * money.staffAnHour + job.parts + down;
-};
-
 /** Jobs the café can do at all: not barred, not tried, and with someone there who may. */
 export const possibleJobs = (
   compiled: Compiled,
@@ -147,7 +77,7 @@ const mostUseful = (
   compiled: Compiled,
   jobs: readonly CompiledJob[],
   mass: Float64Array,
-  situation: Situation,
+  rates: Rates,
 ): readonly CompiledJob[] => {
   if (jobs.length <= MOST_JOBS) return jobs;
   const worth = ({ cures }: CompiledJob): number =>
@@ -155,7 +85,7 @@ const mostUseful = (
       const parts = at(compiled.pairs, c);
       return sum + m * (parts === null ? at(cures, c) : Math.max(at(cures, parts[0]), at(cures, parts[1])) / 2);
     }, 0);
-  const ranked = jobs.map((job) => ({ job, ratio: worth(job) / (jobCost(job, situation) + 1e-9) }));
+  const ranked = jobs.map((job) => ({ job, ratio: worth(job) / (jobCost(job, rates) + 1e-9) }));
   ranked.sort((a, b) => b.ratio - a.ratio);
   const kept = new Set(ranked.slice(0, MOST_JOBS).map(({ job }) => job));
   return jobs.filter((job) => kept.has(job));
@@ -191,13 +121,13 @@ export const programmeFor = (
   mass: Float64Array,
   tried: ReadonlySet<string>,
 ): CaseProgramme => {
-  const jobs = mostUseful(compiled, possibleJobs(compiled, situation, tried), mass, situation);
+  const rates = ratesOf(situation);
+  const jobs = mostUseful(compiled, possibleJobs(compiled, situation, tried), mass, rates);
   const moments = momentsOf(situation);
   const { causes } = compiled;
-  const rates = ratesOf(situation);
   const planJobs = jobs.map((entry): PlanJob => ({
     id: entry.job.id,
-    cost: jobCost(entry, situation),
+    cost: jobCost(entry, rates),
     minutes: entry.job.minutes,
     state: entry.job.machine,
   }));

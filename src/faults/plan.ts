@@ -19,10 +19,9 @@ export type Solver = {
   readonly programme: Programme;
   /** Least expected cost over all plans. */
   readonly value: (mass: Float64Array, stand: Stand) => number;
-  /** The same, and remembers the best plan with each first move, for estimates. */
-  readonly explore: (mass: Float64Array, stand: Stand) => number;
   /** Least cost over the plans remembered and those `value` found best for some mass: quick, and never below `value`. */
   readonly estimate: (mass: Float64Array, stand: Stand) => number;
+  /** Every way to begin, with the best of what follows; all are remembered for estimates. */
   readonly plan: (mass: Float64Array, limits: Limits) => Plan;
   /** What a first step costs until it is seen whether it helped. */
   readonly stepCost: (mass: Float64Array, limits: Limits, step: Step) => number;
@@ -38,6 +37,12 @@ const worstCosts = ({ causes, jobs }: Programme, { outcomes, waits, booked }: Ch
     const wait = waits.reduce((sum, { costs }) => sum + costs.reduce((all, cost) => all + at(cost, c), 0), 0);
     return end + wait + work + fee;
   });
+};
+
+const equal = (a: Float64Array, b: Float64Array): boolean => {
+  if (a === b) return true;
+  for (let i = 0; i < a.length; i += 1) if (a[i]! !== b[i]!) return false;
+  return true;
 };
 
 /** What one level of caution leaves to choose from, laid out for speed. */
@@ -106,10 +111,10 @@ export const solver = (programme: Programme): Solver => {
 
   const taskFor = (mass: Float64Array, { level, jobs: allowed, layer }: Stand): Task => {
     const { outcomes, waits, booked, gains, gainsByCall } = at_level(level);
-    const ends = inPlay(outcomes, mass);
+    const ends = inPlay(outcomes, mass, layer);
     const byCall = ends.every(({ kind }) => kind === 'book');
     const by = narrowed(worthwhile(mass, allowed, byCall ? gainsByCall : gains));
-    const choices: Choices = { outcomes: ends, waits: inPlay(waits, mass), booked: inPlay(booked, mass) };
+    const choices: Choices = { outcomes: ends, waits: inPlay(waits, mass, layer), booked: inPlay(booked, mass, layer) };
     const to = by.cold !== 0 || (hotFrom > layer && by.hot !== 0) ? layers : layer + 1;
     return { by, mass, choices, from: layer, to };
   };
@@ -139,14 +144,26 @@ export const solver = (programme: Programme): Solver => {
 
   const keep = (stand: Stand, plan: Found): void => {
     const known = foundAt(stand);
-    const same = ({ costs }: Found): boolean => costs.every((cost, c) => cost === plan.costs[c]);
-    if (!known.some(same)) known.push(plan);
+    if (!known.some(({ costs }) => equal(costs, plan.costs))) known.push(plan);
+  };
+
+  const endAtOnce = (mass: Float64Array, stand: Stand, ends: readonly Outcome[]): number => {
+    let [least, best] = [Infinity, ends[0]!.costs[stand.layer]!];
+    for (const { costs: all } of ends) {
+      const costs = all[stand.layer]!;
+      const cost = weighed(mass, costs);
+      if (cost < least) [least, best] = [cost, costs];
+    }
+    keep(stand, { jobs: 0, costs: best });
+    return least;
   };
 
   const value = (mass: Float64Array, stand: Stand): number => {
+    const task = taskFor(mass, stand);
+    if (task.by.active === 0) return endAtOnce(mass, stand, task.choices.outcomes);
     let least = Infinity;
     let best: Found | null = null;
-    eachSolved(taskFor(mass, stand), stand.level, (solved) => {
+    eachSolved(task, stand.level, (solved) => {
       const cancel = solved.booked === null ? 0 : solved.booked.cancelFee * tables.left[0]!;
       const cost = tables.best[stand.layer]![0]! + cancel;
       if (!(cost < least)) return;
@@ -155,13 +172,6 @@ export const solver = (programme: Programme): Solver => {
     });
     if (best !== null) keep(stand, best);
     return least;
-  };
-
-  const explore = (mass: Float64Array, stand: Stand): number => {
-    eachSolved(taskFor(mass, stand), stand.level, (solved) => {
-      for (const plan of foundAll(solved)) keep(stand, plan);
-    });
-    return estimate(mass, stand);
   };
 
   const estimate = (mass: Float64Array, stand: Stand): number => {
@@ -176,7 +186,11 @@ export const solver = (programme: Programme): Solver => {
 
   const plan = (mass: Float64Array, limits: Limits): Plan => {
     const options: Option[] = [];
-    eachSolved(taskFor(mass, { ...limits, layer: 0 }), limits.level, (solved) => options.push(...optionsOf(solved)));
+    const stand: Stand = { ...limits, layer: 0 };
+    eachSolved(taskFor(mass, stand), limits.level, (solved) => {
+      options.push(...optionsOf(solved));
+      for (const plan of foundAll(solved)) keep(stand, plan);
+    });
     options.sort((a, b) => a.cost - b.cost);
     return { best: at(options, 0), options };
   };
@@ -187,5 +201,5 @@ export const solver = (programme: Programme): Solver => {
     return slot === null ? done : done + cheapestOf(at_level(level).choices.waits, mass, slot);
   };
 
-  return { programme, value, explore, estimate, plan, stepCost };
+  return { programme, value, estimate, plan, stepCost };
 };

@@ -50,13 +50,6 @@ export const MOST_JOBS = 8;
 export const leftTable = (causes: number, jobs: number, left: (cause: number, set: number) => number): Float64Array =>
   Float64Array.from({ length: causes << jobs }, (_, i) => left(i >> jobs, i & ((1 << jobs) - 1)));
 
-/** All subsets of a set, the full one first and the empty one last. */
-export const subsets = (set: number): readonly number[] => {
-  const all: number[] = [];
-  for (let sub = set; sub > 0; sub = (sub - 1) & set) all.push(sub);
-  return [...all, 0];
-};
-
 /**
  * The chance left, written as a sum over subsets: left(c, m) is the sum of the coefficients whose set lies in m. A cause
  * that few jobs touch has few terms, so that a whole table over sets costs one pass over them and one subset sum.
@@ -70,19 +63,28 @@ export type Terms = {
   readonly most: readonly Float64Array[];
 };
 
-const isOdd = (set: number): boolean => {
-  let odd = false;
-  for (let rest = set; rest > 0; rest &= rest - 1) odd = !odd;
-  return odd;
+/** 1 for a set of an even number of jobs, -1 for an odd one. */
+const sign = (set: number): number => {
+  let result = 1;
+  for (let rest = set; rest > 0; rest &= rest - 1) result = -result;
+  return result;
 };
 
+/** Coefficient of one set: the sum of the chances left over its subsets, with alternating sign. */
+const coefficient = (left: Float64Array, row: number, set: number): number => {
+  let sum = left[row]! * sign(set);
+  for (let sub = set; sub > 0; sub = (sub - 1) & set) sum += sign(set ^ sub) * left[row | sub]!;
+  return sum;
+};
+
+/** Jobs that can matter for a cause: alone, or after all the others. */
 const touching = ({ left, jobs }: Programme, cause: number): number => {
   const row = cause << jobs.length;
+  const all = (1 << jobs.length) - 1;
   let touched = 0;
-  for (let set = 0; set < 1 << jobs.length; set += 1) {
-    for (let j = 0; j < jobs.length; j += 1) {
-      if (left[row | set]! !== left[row | set | (1 << j)]!) touched |= 1 << j;
-    }
+  for (let j = 0; j < jobs.length; j += 1) {
+    const bit = 1 << j;
+    if (left[row | bit]! !== 1 || left[row | all]! !== left[row | (all & ~bit)]!) touched |= bit;
   }
   return touched;
 };
@@ -95,11 +97,15 @@ export const termsOf = (programme: Programme): Terms => {
   const most = jobs.map(() => new Float64Array(causes));
   for (let c = 0; c < causes; c += 1) {
     const row = c << jobs.length;
-    for (const set of subsets(touching(programme, c))) {
-      const coef = subsets(set).reduce((sum, sub) => sum + (isOdd(set ^ sub) ? -1 : 1) * at(left, row | sub), 0);
+    const touched = touching(programme, c);
+    for (let set = touched; ; set = (set - 1) & touched) {
       sets.push(set);
-      coefs.push(coef);
-      most.forEach((gain, j) => (gain[c] = Math.max(at(gain, c), at(left, row | set) - at(left, row | set | (1 << j)))));
+      coefs.push(coefficient(left, row, set));
+      for (let j = 0; j < jobs.length; j += 1) {
+        const gain = left[row | set]! - left[row | set | (1 << j)]!;
+        if (gain > most[j]![c]!) most[j]![c] = gain;
+      }
+      if (set === 0) break;
     }
     from[c + 1] = sets.length;
   }

@@ -41,17 +41,29 @@ export const rivalsOf = <T extends Levelled>(all: readonly T[], leftAtEnd: Float
   ),
 });
 
-/** Choices that can be best somewhere for this mass. */
-export const inPlay = <T extends Levelled>({ all, over }: Rivals<T>, mass: Float64Array): readonly T[] => {
-  if (all.length < 2) return all;
-  const out = all.map(() => false);
-  for (let i = 0; i < all.length; i += 1) {
-    for (let j = 0; j < all.length; j += 1) {
-      if (i === j || out[j] === true) continue;
-      if (over[i]![j]!.every((numbers) => numbers !== null && weighed(mass, numbers) > 0)) out[i] = true;
-    }
+const alwaysDearer = (over: readonly (Float64Array | null)[], mass: Float64Array): boolean => {
+  for (const numbers of over) {
+    if (numbers === null || !(weighed(mass, numbers) > 0)) return false;
   }
-  return all.filter((_, i) => out[i] === false);
+  return true;
+};
+
+const cheapestNow = (all: readonly Levelled[], mass: Float64Array, layer: number): number => {
+  let [best, least] = [-1, Infinity];
+  for (let i = 0; i < all.length; i += 1) {
+    const costs = all[i]!.costs[layer] ?? null;
+    const cost = costs === null ? Infinity : weighed(mass, costs);
+    if (cost < least) [best, least] = [i, cost];
+  }
+  return best;
+};
+
+/** Leaves out what is dearer for this mass than the cheapest choice of the layer, whatever jobs are done. */
+export const inPlay = <T extends Levelled>({ all, over }: Rivals<T>, mass: Float64Array, layer: number): readonly T[] => {
+  if (all.length < 2) return all;
+  const best = cheapestNow(all, mass, layer);
+  if (best < 0) return all;
+  return all.filter((_, i) => i === best || !alwaysDearer(over[i]![best]!, mass));
 };
 
 export type Choices = {
@@ -140,36 +152,36 @@ export const fillEnds = (tables: Tables, terms: Terms, task: Task, ends: readonl
   }
 };
 
-/** Least cost when one job is done at once; `closed` are the jobs that cannot be. */
-const bestJob = (tables: Tables, by: Narrowed, d: number, m: number, closed: number): number => {
-  const row = tables.best[d]!;
-  const left = tables.left[m]!;
-  let least = Infinity;
-  for (let open = ((1 << by.jobs.length) - 1) & ~(m | closed); open > 0; open &= open - 1) {
-    const bit = open & -open;
-    const cost = by.cost[bit]! * left + row[m | bit]!;
-    if (cost < least) least = cost;
-  }
-  return least;
-};
-
-/** Least cost when some cold jobs are done together in the next slot; `heating` also allows to let it pass unused. */
-const bestBundle = (tables: Tables, by: Narrowed, d: number, m: number, minutes: number, heating: boolean): number => {
-  const after = tables.best[d + 1]!;
-  const left = tables.left[m]!;
-  const free = by.cold & ~m;
-  let least = heating ? after[m]! : Infinity;
-  for (let sub = free; sub > 0; sub = (sub - 1) & free) {
-    if (by.minutes[sub]! > minutes) continue;
-    const cost = by.cost[sub]! * left + after[m | sub]!;
-    if (cost < least) least = cost;
-  }
-  return tables.waits[d]![m]! + least;
-};
-
 /** Jobs that cannot be done at once in a layer. */
 export const closedAt = ({ hotFrom }: Programme, by: Narrowed, d: number): number =>
   d < hotFrom ? by.cold | by.hot : by.cold;
+
+/** Lowers the cost of a point to that of doing one job at once. Costs go into the table: a returned number is garbage. */
+const takeJob = (tables: Tables, by: Narrowed, d: number, m: number, closed: number): void => {
+  const row = tables.best[d]!;
+  const left = tables.left[m]!;
+  for (let open = ((1 << by.jobs.length) - 1) & ~(m | closed); open > 0; open &= open - 1) {
+    const bit = open & -open;
+    const cost = by.cost[bit]! * left + row[m | bit]!;
+    if (cost < row[m]!) row[m] = cost;
+  }
+};
+
+/** Lowers it to that of doing some cold jobs together in the next slot, or of letting that slot pass to heat up. */
+const takeBundle = (programme: Programme, tables: Tables, by: Narrowed, d: number, m: number): void => {
+  const row = tables.best[d]!;
+  const after = tables.best[d + 1]!;
+  const left = tables.left[m]!;
+  const wait = tables.waits[d]![m]!;
+  const minutes = programme.slots[d]!;
+  if (d < programme.hotFrom && wait + after[m]! < row[m]!) row[m] = wait + after[m]!;
+  const free = by.cold & ~m;
+  for (let sub = free; sub > 0; sub = (sub - 1) & free) {
+    if (by.minutes[sub]! > minutes) continue;
+    const cost = wait + (by.cost[sub]! * left + after[m | sub]!);
+    if (cost < row[m]!) row[m] = cost;
+  }
+};
 
 /**
  * Least cost for every point: W(layer, m), when the jobs of set m have failed and `layer` cool-downs are used. At each
@@ -181,16 +193,12 @@ export const sweep = (programme: Programme, tables: Tables, { by, from, to }: Ta
   for (let d = to - 1; d >= from; d -= 1) {
     const closed = closedAt(programme, by, d);
     const reach = d === from ? full & ~by.cold : full;
-    const [row, ends] = [tables.best[d]!, tables.ends[d]!];
+    const row = tables.best[d]!;
+    const ends = tables.ends[d]!;
     for (let m = reach; ; m = (m - 1) & reach) {
-      let least = ends[m]!;
-      const job = bestJob(tables, by, d, m, closed);
-      if (job < least) least = job;
-      if (d < to - 1) {
-        const bundle = bestBundle(tables, by, d, m, programme.slots[d]!, d < programme.hotFrom);
-        if (bundle < least) least = bundle;
-      }
-      row[m] = least;
+      row[m] = ends[m]!;
+      takeJob(tables, by, d, m, closed);
+      if (d < to - 1) takeBundle(programme, tables, by, d, m);
       if (m === 0) break;
     }
   }

@@ -4,7 +4,7 @@
  * problems. The same recursion also tells what a given policy costs.
  */
 import type { Cause, Fact, Job, Model, Reading, Situation } from '../../../src/faults/model.ts';
-import { NOTICED_AFTER, WRONG_ALL_CLEAR } from '../../../src/faults/options.ts';
+import { NOTICED_AFTER, WRONG_ALL_CLEAR } from '../../../src/faults/rates.ts';
 import { ONE_GONE_SEEMS_BETTER, SEEMS_BETTER } from '../../../src/faults/tries.ts';
 
 type Outcome = 'book' | 'other-trade' | 'nothing-wrong';
