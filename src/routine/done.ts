@@ -21,7 +21,7 @@ import { reminderKey } from './post-due.ts';
 import { closeReminder, lastDone, occurrenceById, occurrencesOf, onList, openReminders, reminderById, reopenReminder, writeChanges, type Occurrence, type Reminder } from './records.ts';
 import { readReply, type Lexicon, type Reply } from './reply.ts';
 import type { Job } from './standard.ts';
-import { listMessage, thanksMessage, type ListView, type Show } from './views.ts';
+import { ASKED_IN_REPLY, listMessage, thanksMessage, type ListView, type Show } from './views.ts';
 
 export type DoneNeeds = {
   readonly store: Store;
@@ -254,6 +254,7 @@ export const createDone = ({ store, words, ids, jobs, lexicons }: DoneNeeds): Su
     const thanksKey = `thanks.${said.event}`;
     const told = await act(reminder.cafe, reminder.id, reply.jobs, { kind: 'done', checked: false }, who, said.now, undefined, async (tx, changed) => {
       const data: Thanks = { reminder: reminder.id, by: who.name, at: said.now, jobs: changed.map((row) => row.id) };
+      for (const row of changed.filter(({ job }) => ending.has(job))) await tx.updateTable('occurrence').set({ reason: ASKED_IN_REPLY }).where('id', '=', row.id).where('state', '=', 'asked').execute();
       await post(tx, ids, said.now, { key: thanksKey, cafe: reminder.cafe, place: said.at, kind: 'routine.thanks', data, priority: 'answer' });
     });
     if (told.kind === 'changed') return { kind: 'noted' };
@@ -287,7 +288,7 @@ export const createDone = ({ store, words, ids, jobs, lexicons }: DoneNeeds): Su
 
   const whichList = (said: Said, open: readonly (readonly [Reminder, string])[]): Message => {
     const say = words.in(said.locale);
-    const label = ([reminder, zone]: readonly [Reminder, string]): string => `${say(`routine.heading.${reminder.moment}`, { groups: 0 })} ${clockTime(instant(reminder.due_at), { locale: said.locale, zone })}`.slice(0, 20);
+    const label = ([reminder, zone]: readonly [Reminder, string]): string => `${say(`routine.moment-short.${reminder.moment}`)} ${clockTime(instant(reminder.due_at), { locale: said.locale, zone })}`;
     return message([say('routine.which')], open.slice(0, 4).map((one) => button(label(one), press('routine.done', one[0].id))));
   };
 

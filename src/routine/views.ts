@@ -2,7 +2,7 @@ import { button, line, message, type Button, type Message } from '../chat/messag
 import { press } from '../chat/press.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
-import { clockTime, listed, type Reader } from '../words/format.ts';
+import { clockTime, inLines, listed, type Reader } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 
 /** A list as it is shown: its jobs in order and what became of each. */
@@ -68,10 +68,13 @@ const summary = (show: Show, view: ListView, done: readonly Job[]): string => {
 };
 
 const stateLine = (show: Show, key: string, jobs: readonly Job[]): readonly string[] =>
-  jobs.length === 0 ? [] : filled([`${show.say(key)} ${jobs.map((job) => shortName(show, job)).join(', ')}`], '');
+  jobs.length === 0 ? [] : inLines(`${show.say(key)} ${jobs.map((job) => shortName(show, job)).join(', ')}`);
 
-/** The first job whose end is being asked about. */
-const asked = (view: ListView): Job | undefined => view.jobs.find((job) => job.state === 'asked');
+/** Why a job is asked about elsewhere: the answer to a typed "done" asks it, and one question is enough. */
+export const ASKED_IN_REPLY = 'reply';
+
+/** The first job whose end is being asked about here. */
+const asked = (view: ListView): Job | undefined => view.jobs.find((job) => job.state === 'asked' && job.reason !== ASKED_IN_REPLY);
 
 const takeBack = ({ say }: Show, view: ListView): readonly Button[] => [button(say('routine.button.take-back'), press('routine.back', view.reminder))];
 
@@ -88,12 +91,13 @@ export const listMessage = (show: Show, view: ListView): Message => {
   const rest = [
     ...(done.length > 0 && done.length < view.jobs.length ? stateLine(show, 'routine.list.done', done) : []),
     ...stateLine(show, 'routine.list.open', open),
+    ...stateLine(show, 'routine.list.asked', view.closed ? [] : view.jobs.filter((job) => job.state === 'asked' && job.reason === ASKED_IN_REPLY)),
     ...stateLine(show, 'routine.list.soaking', soaking),
     ...stateLine(show, 'routine.list.over', over),
   ];
   const question = ask ? [show.say(`routine.job.${ask.job}.ask`, { position: ask.position })] : [];
   const buttons = ask ? [askButtons(show, ask)] : openButtons(show, view);
-  return message([line(first, 'strong'), ...rest.slice(0, 4 - 1 - question.length), ...question], ...buttons, ...(ask || done.length + over.length === 0 ? [] : [takeBack(show, view)]));
+  return message([line(first, 'strong'), ...rest.slice(0, 4 - 1 - question.length), ...question], ...buttons, ...(ask || !view.jobs.some((job) => job.byName !== null && job.byName !== '') ? [] : [takeBack(show, view)]));
 };
 
 /** The answer to a typed "done": what was stored, and the one thing left to ask. */
