@@ -36,8 +36,19 @@ describe('the shipped catalogue', () => {
     expect(ours.filter((key) => !used.has(key))).toEqual([]);
   });
 
-  it('keeps to the width of a phone: questions 2 lines of 64, buttons 20, names short', () => {
-    const texts = readTexts('config/words').get('en') ?? new Map<string, string>();
+  it('is written in Italian to the last key', () => {
+    const texts = readTexts('config/words').get('it');
+    expect(missingWords(catalogue, (key) => texts?.has(key) ?? false)).toEqual([]);
+  });
+
+  it.each(['en', 'it'])('shows no two equal buttons under one question (%s)', (language) => {
+    const texts = readTexts('config/words').get(language) ?? new Map<string, string>();
+    const twins = catalogue.questions.filter(({ id, answers }) => new Set(answers.map((answer) => texts.get(`faults.answer.${id}.${answer.id}`))).size !== answers.length);
+    expect(twins.map(({ id }) => id)).toEqual([]);
+  });
+
+  it.each(['en', 'it'])('keeps to the width of a phone: questions 2 lines of 64, buttons 20, names short (%s)', (language) => {
+    const texts = readTexts('config/words').get(language) ?? new Map<string, string>();
     const tooLong = [...texts].filter(([key, text]) => {
       if (!/^faults\.(symptom|question|answer|cause|job)\./.test(key)) return false;
       const lines = text.split('\n');

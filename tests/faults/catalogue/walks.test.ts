@@ -6,7 +6,7 @@ import { planWalks, reportOf, seeded, walk } from '../../../src/faults/catalogue
 import type { Model, Situation } from '../../../src/faults/model.ts';
 
 const SEED = 20261125;
-const WALKS = 300;
+const WALKS = 200;
 const catalogue = readCatalogue('config/faults');
 const models = CHECK_BARS.map((bar) => modelFor(catalogue, bar));
 
