@@ -76,7 +76,7 @@ export const endCost = (kind: OutcomeKind, cause: Cause, from: number, level: Le
 };
 
 /** Staff time, parts and what cannot serve meanwhile; a cold job is done while nothing would serve anyway. */
-export const jobCost = ({ job }: CompiledJob, { situation, money, loss }: Rates): number => {
+export const jobCost = ({ job }: CompiledJob, { money, loss }: Rates): number => {
   const lost = loss(0, job.machine === 'cold' ? 0 : job.down.minutes);
   const down = job.down.reach === 'group' ? lost.group : lost.all;
   return (job.minutes / 60) * money.staffAnHour + job.parts + down;

@@ -63,6 +63,8 @@ export type Exact = {
   readonly optimum: (asking: boolean) => number;
   readonly costOf: (policy: (point: Point, situation: Situation) => Act) => number;
   readonly causeChances: (point: Point) => Float64Array;
+  /** Where some readings lead; no cool-downs. */
+  readonly at: (readings: readonly Reading[]) => Point;
   /** What the optimum does first at a point, with its cost. */
   readonly best: (point: Point) => { readonly act: Act; readonly cost: number };
 };
@@ -279,8 +281,25 @@ export const exact = (model: Model, situation: Situation): Exact => {
     return value;
   };
 
+  const reach = (point: Point, reading: Reading): Point => {
+    switch (reading.kind) {
+      case 'tried': {
+        if (reading.result === 'cured') throw new Error('nothing is left to look at');
+        return failed(point, model.jobs.find(({ id }) => id === reading.job)!, reading.result);
+      }
+      case 'record':
+        throw new Error('records are not enumerated');
+      default: {
+        const all = replies.get(reading.question)!;
+        const index = all.findIndex((it) => text(it.reading) === text(reading));
+        return answers(point, reading.question)[index]!;
+      }
+    }
+  };
+
   return {
     start,
+    at: (readings) => readings.reduce(reach, start),
     best: (point) => {
       const value = solve((it) => acts(it, true));
       const priced = acts(point, true).map((act) => ({ act, cost: price(point, act, value) }));
