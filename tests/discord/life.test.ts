@@ -19,7 +19,6 @@ afterEach(closeBenches);
 
 type Of<K extends Entry['kind']> = Extract<Entry, { kind: K }>;
 const happened = <K extends Entry['kind']>(double: Double, mark: number, kind: K): Promise<Of<K>> => double.journal.until(mark, kind, (entry): entry is Of<K> => entry.kind === kind);
-const soon = { retryPause: () => 20 } as const;
 
 /** A bot that answers every word to it, and marks on its lists. */
 const answering = async (options: BenchOptions = {}): Promise<{ readonly bench: Bench; readonly heard: string[] }> => {
