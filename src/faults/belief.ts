@@ -2,7 +2,7 @@ import type { Compiled, CompiledFact } from './compiled.ts';
 import { at } from './compiled.ts';
 import type { Case, Reading } from './model.ts';
 import { prior } from './prior.ts';
-import { afterTry } from './tries.ts';
+import { afterTry, together } from './tries.ts';
 
 /**
  * What is believed after some readings. `mass[c]` is the chance of cause c together with all readings so far (they sum
@@ -80,19 +80,20 @@ export const answerChances = (compiled: Compiled, belief: Belief, question: numb
   });
 };
 
-const takeIn = (compiled: Compiled, belief: Belief, reading: Reading): Belief => {
+const takeIn = (compiled: Compiled, belief: Belief, reading: Reading): readonly Belief[] => {
   switch (reading.kind) {
     case 'unsure':
-      return belief;
+      return [belief];
     case 'record': {
       const fact = compiled.factIndex.get(reading.fact);
-      return fact === undefined ? belief : absorb(compiled, belief, fact, reading.likelihood);
+      return [fact === undefined ? belief : absorb(compiled, belief, fact, reading.likelihood)];
     }
     case 'tried':
       return afterTry(compiled, belief, reading.job, reading.result);
     case 'answer': {
       const { question, fact, given } = at(compiled.questions, compiled.questionIndex.get(reading.question) ?? -1);
-      return absorb(compiled, belief, fact, at(given, question.answers.findIndex(({ id }) => id === reading.answer)));
+      const answer = question.answers.findIndex(({ id }) => id === reading.answer);
+      return [absorb(compiled, belief, fact, at(given, answer))];
     }
   }
 };
@@ -130,9 +131,10 @@ const giveUp = (compiled: Compiled, before: Float64Array): Belief => {
 /** What is believed in a case. Readings that no cause allows leave "something else" alone. */
 export const believe = (compiled: Compiled, { readings, records }: Case): Belief => {
   const before = prior(compiled, records);
-  const belief = lastReadings(readings).reduce(
-    (so_far, reading) => takeIn(compiled, so_far, reading),
-    start(compiled, before),
+  const apart = lastReadings(readings).reduce<readonly Belief[]>(
+    (beliefs, reading) => beliefs.flatMap((belief) => takeIn(compiled, belief, reading)),
+    [start(compiled, before)],
   );
+  const belief = together(apart);
   return belief.mass.some((mass) => mass > 0) ? belief : giveUp(compiled, before);
 };

@@ -8,7 +8,7 @@ import type { Plan, Solver } from './plan.ts';
 import type { Level } from './programme.ts';
 import { weighed } from './programme.ts';
 import { foundDanger, limitsFor } from './safety.ts';
-import { afterTry } from './tries.ts';
+import { afterTry, together } from './tries.ts';
 import { reckonedMoney } from './waiting.ts';
 
 /** What the best plan costs from a mass over causes: exactly, or from the plans found so far. */
@@ -59,7 +59,7 @@ const afterFailing = (bench: Bench, step: Step): readonly Belief[] => {
   const paired = compiled.pairs.some((pair, c) => pair !== null && at(chance, c) > HARDLY);
   if (step.slot === null && only !== undefined && paired) {
     const now: Belief = { mass: chance, rows: belief.rows };
-    return (['better', 'same'] as const).map((result) => afterTry(compiled, now, only, result));
+    return (['better', 'same'] as const).map((result) => together(afterTry(compiled, now, only, result)));
   }
   const { left: table, jobs } = solver.programme;
   const left = chance.map((_, c) => at(table, (c << jobs.length) | setOf(bench, step)));

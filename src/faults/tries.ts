@@ -38,20 +38,15 @@ const ended = (compiled: Compiled, belief: Belief, cures: Float64Array): Belief 
   rows: belief.rows,
 });
 
-/** Rows of one cause, mixed: what was read of that cause so far, and fresh ones for what came out of a pair. */
-const mixInto = (rows: Float64Array, fresh: Float64Array, cause: number, causes: number, share: number): void => {
-  const size = rows.length / causes;
-  for (let i = cause * size; i < (cause + 1) * size; i += 1) rows[i] = (1 - share) * rows[i]! + share * fresh[i]!;
-};
-
 /**
- * Belief after a job was tried. A pair of which one part was ended goes over to the part that is left; for that part the
- * machine is as good as not yet looked at, so earlier readings do not count for it.
+ * Beliefs after a job was tried, each with its share of the mass: first the causes that stayed what they were, then, if
+ * any, the parts left over of pairs. For those the machine is as good as not yet looked at: earlier readings told of the
+ * pair.
  */
-export const afterTry = (compiled: Compiled, belief: Belief, job: string, result: TryResult): Belief => {
+export const afterTry = (compiled: Compiled, belief: Belief, job: string, result: TryResult): readonly Belief[] => {
   const index = compiled.jobIndex.get(job);
   const cures = index === undefined ? new Float64Array(belief.mass.length) : at(compiled.jobs, index).cures;
-  if (result === 'cured') return ended(compiled, belief, cures);
+  if (result === 'cured') return [ended(compiled, belief, cures)];
   const stayed = new Float64Array(belief.mass.length);
   const came = new Float64Array(belief.mass.length);
   belief.mass.forEach((mass, from) => {
@@ -59,13 +54,24 @@ export const afterTry = (compiled: Compiled, belief: Belief, job: string, result
       (cause === from ? stayed : came)[cause]! += mass * chance;
     }
   });
-  const mass = stayed.map((x, c) => x + at(came, c));
-  const moved = [...came.keys()].filter((c) => at(came, c) > 0);
-  if (moved.length === 0) return { mass, rows: belief.rows };
-  const rows = belief.rows.map((old, f) => {
-    const next = old.slice();
-    for (const c of moved) mixInto(next, at(compiled.facts, f).rows, c, mass.length, at(came, c) / at(mass, c));
-    return next;
-  });
-  return { mass, rows };
+  const same: Belief = { mass: stayed, rows: belief.rows };
+  return came.some((mass) => mass > 0) ? [same, { mass: came, rows: compiled.facts.map(({ rows }) => rows) }] : [same];
 };
+
+/** Rows of all causes, mixed by the share of each cause's mass that lies with the second. */
+const mixed = (a: Float64Array, b: Float64Array, shares: Float64Array): Float64Array => {
+  const size = a.length / shares.length;
+  return a.map((x, i) => {
+    const share = at(shares, Math.floor(i / size));
+    return share === 0 ? x : (1 - share) * x + share * at(b, i);
+  });
+};
+
+const joined = (a: Belief, b: Belief): Belief => {
+  const mass = a.mass.map((x, c) => x + at(b.mass, c));
+  const shares = b.mass.map((x, c) => (x === 0 ? 0 : x / at(mass, c)));
+  return { mass, rows: a.rows.map((rows, f) => (rows === at(b.rows, f) ? rows : mixed(rows, at(b.rows, f), shares))) };
+};
+
+/** Several beliefs as one. Chances of causes and of any one fact are exact; of several facts together they are near. */
+export const together = (beliefs: readonly Belief[]): Belief => beliefs.reduce(joined);
