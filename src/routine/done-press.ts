@@ -1,0 +1,150 @@
+import { calendarOf } from '../cafe/calendar.ts';
+import { momentOnDay } from '../cafe/hours-moments.ts';
+import { cafeById, type Cafe } from '../cafe/records.ts';
+import type { Pressed, PressRoute } from '../cafe/subject.ts';
+import type { Answer } from '../chat/incoming.ts';
+import { button, message } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
+import type { Tx } from '../store/store.ts';
+import { setTimer, stopTimer } from '../store/timers.ts';
+import { read } from '../store/transact.ts';
+import { hours, later, minutes, type Instant } from '../time/instant.ts';
+import { dayAt } from '../time/wall-time.ts';
+import { clockTime, listed } from '../words/format.ts';
+import type { JobAct } from './answer.ts';
+import { by, keyOf, type DoneNeeds, type ListDesk, type Told } from './list-desk.ts';
+import { occurrenceById, reminderById, type Occurrence } from './records.ts';
+import { thanksMessage } from './views.ts';
+
+/** Every button of a list. */
+export const pressRoutes = ({ store, words, ids, jobs }: DoneNeeds, desk: ListDesk): readonly PressRoute[] => {
+  const { showIn, viewOf, act, redrawn, cafeOfReminder, cafeOfOccurrence, cafeFor, openJobs } = desk;
+  const residues = new Set(jobs.filter((job) => job.residue !== undefined).map((job) => job.id));
+
+  const pressDone = async (pressed: Pressed): Promise<Answer> => {
+    const id = pressed.press.ids[0] ?? '';
+    const cafe = await cafeFor(id);
+    return redrawn(pressed, cafe ? await act(cafe.id, id, undefined, { kind: 'done', checked: false }, by(pressed), pressed.now, keyOf(pressed)) : { kind: 'gone' });
+  };
+
+  const pressSome = async (pressed: Pressed): Promise<Answer> => {
+    const say = words.in(pressed.locale);
+    const open = await openJobs(pressed.press.ids[0] ?? '');
+    if (open.length === 0) return { kind: 'private', message: message([say('routine.gone')]) };
+    const options = open.slice(0, 25).map((row) => ({ value: row.id, label: `${row.position} ${say(`routine.job.${row.job}.short`)}` }));
+    return { kind: 'private', message: message([say('routine.some')], { ask: say('routine.some'), press: press('routine.these', pressed.press.ids[0] ?? ''), many: { least: 1, most: options.length }, from: options }) };
+  };
+
+  const pressThese = async (pressed: Pressed): Promise<Answer> => {
+    const id = pressed.press.ids[0] ?? '';
+    const cafe = await cafeFor(id);
+    if (!cafe) return redrawn(pressed, { kind: 'gone' });
+    const told = await act(cafe.id, id, pressed.picked, { kind: 'done', checked: false }, by(pressed), pressed.now);
+    if (told.kind !== 'changed') return redrawn(pressed, told, message([words.in(pressed.locale)('routine.gone')]));
+    const thanks = await read(store, async (tx) => {
+      const reminder = await reminderById(tx, id);
+      return reminder && thanksMessage(showIn(cafe, pressed.locale), await viewOf(tx, reminder), { by: pressed.by.name, at: pressed.now, jobs: told.jobs.map((row) => row.id) });
+    });
+    return thanks ? { kind: 'redraw', message: thanks } : { kind: 'noted' };
+  };
+
+  const pressEnd = async (pressed: Pressed): Promise<Answer> => {
+    const [id = '', how = ''] = pressed.press.ids;
+    const row = await read(store, (tx) => occurrenceById(tx, id));
+    if (!row) return redrawn(pressed, { kind: 'gone' });
+    const what: JobAct = how === 'out' ? { kind: 'done', checked: true } : how === 'still' ? { kind: 'soaking' } : { kind: 'left over' };
+    const told = await act(row.cafe, row.reminder, [id], what, by(pressed), pressed.now, keyOf(pressed), async (tx) => {
+      if (how === 'still' && residues.has(row.job)) await chaseResidue(tx, row, pressed.now);
+      if (how === 'out') await stopTimer(tx, `routine.rinse.${id}`);
+    });
+    if (pressed.shown?.kind === 'routine.rinse') {
+      const zone = (await read(store, (tx) => cafeById(tx, row.cafe)))?.zone ?? 'UTC';
+      return { kind: 'redraw', message: message([words.in(pressed.locale)('routine.rinse.done', { name: pressed.by.name, time: clockTime(pressed.now, { locale: pressed.locale, zone }) })]) };
+    }
+    return redrawn(pressed, told);
+  };
+
+  /** Detergent left overnight ends in a cup: the first thing said before the next opening. */
+  const chaseResidue = async (tx: Tx, row: Occurrence, now: Instant): Promise<void> => {
+    const cafe = await cafeById(tx, row.cafe);
+    const calendar = cafe && calendarOf(cafe);
+    if (!cafe || !calendar) return;
+    const { day } = dayAt(now, cafe.zone);
+    const next = [0, 1, 2, 3, 4, 5, 6, 7].map((ahead) => momentOnDay(calendar, day + ahead, { kind: 'before-opening', minutes: 30 })).find((at) => at !== null && at > now);
+    await setTimer(tx, ids, now, { key: `routine.rinse.${row.id}`, cafe: row.cafe, kind: 'routine.rinse', ref: row.id, at: next ?? later(now, hours(9)) });
+  };
+
+  const pressCant = async (pressed: Pressed): Promise<Answer> => {
+    const say = words.in(pressed.locale);
+    const id = pressed.press.ids[0] ?? '';
+    const why = (reason: string) => button(say(`routine.cant.${reason}`), press('routine.cant-why', id, reason));
+    return { kind: 'private', message: message([say('routine.cant')], [why('supplies'), why('time')], [why('broken'), why('not-shown')]) };
+  };
+
+  const pressCantWhy = async (pressed: Pressed): Promise<Answer> => {
+    const [id = '', reason = ''] = pressed.press.ids;
+    const cafe = await cafeFor(id);
+    if (!cafe) return redrawn(pressed, { kind: 'gone' });
+    const say = words.in(pressed.locale);
+    const told = await act(cafe.id, id, undefined, { kind: "can't", reason }, by(pressed), pressed.now);
+    if (told.kind !== 'changed') return redrawn(pressed, told, message([say('routine.gone')]));
+    const list = listed(told.jobs.map((row) => String(row.position)), pressed.locale);
+    return { kind: 'redraw', message: message([say('routine.cant.noted', { jobs: list, reason: say(`routine.cant.${reason}`).toLowerCase() })], [button(say('routine.button.take-back'), press('routine.back', id))]) };
+  };
+
+  const pressLater = async (pressed: Pressed): Promise<Answer> => {
+    const say = words.in(pressed.locale);
+    const id = pressed.press.ids[0] ?? '';
+    const to = (when: string) => button(say(`routine.button.${when}`), press('routine.later-to', id, when));
+    return { kind: 'private', message: message([say('routine.later')], [to('30'), to('quiet'), to('tomorrow')]) };
+  };
+
+  const laterAt = (cafe: Cafe, when: string, now: Instant): Instant | undefined => {
+    if (when === '30') return later(now, minutes(30));
+    const calendar = calendarOf(cafe);
+    if (when !== 'quiet' || !calendar) return undefined;
+    const { day } = dayAt(now, cafe.zone);
+    const at = momentOnDay(calendar, day, { kind: 'quiet' });
+    return at !== null && at > now ? at : undefined;
+  };
+
+  const pressLaterTo = async (pressed: Pressed): Promise<Answer> => {
+    const [id = '', when = ''] = pressed.press.ids;
+    const cafe = await cafeFor(id);
+    if (!cafe) return redrawn(pressed, { kind: 'gone' });
+    const say = words.in(pressed.locale);
+    const at = laterAt(cafe, when, pressed.now);
+    const open = (await openJobs(id)).map((row) => row.id);
+    const what: JobAct = at === undefined ? { kind: 'left over' } : { kind: 'later', until: at };
+    const told = await act(cafe.id, id, open, what, by(pressed), pressed.now, undefined, async (tx) => {
+      if (at !== undefined) await setTimer(tx, ids, pressed.now, { key: `routine.again.${id}`, cafe: cafe.id, kind: 'routine.again', ref: id, at });
+    });
+    if (told.kind !== 'changed') return redrawn(pressed, told, message([say('routine.gone')]));
+    const text = at === undefined ? say('routine.later.tomorrow') : say('routine.later.noted', { time: clockTime(at, { locale: pressed.locale, zone: cafe.zone }) });
+    return { kind: 'redraw', message: message([text], [button(say('routine.button.take-back'), press('routine.back', id))]) };
+  };
+
+  const pressBack = async (pressed: Pressed): Promise<Answer> => {
+    const id = pressed.press.ids[0] ?? '';
+    const cafe = await cafeFor(id);
+    const told: Told = cafe ? await act(cafe.id, id, undefined, { kind: 'take back' }, by(pressed), pressed.now, keyOf(pressed)) : { kind: 'gone' };
+    const say = words.in(pressed.locale);
+    const note = message([say(told.kind === 'changed' ? 'routine.back.done' : 'routine.back.nothing')]);
+    return pressed.shown ? redrawn(pressed, told, told.kind === 'changed' && pressed.shown.kind === 'reminder' ? undefined : note) : { kind: 'redraw', message: note };
+  };
+
+  const route = (kind: string, ack: PressRoute['ack'], take: PressRoute['take'], cafe = cafeOfReminder): PressRoute => ({ kind, ack, right: 'answer', cafe, take });
+
+  return [
+    route('routine.done', 'update', pressDone),
+    route('routine.some', 'private', pressSome),
+    route('routine.these', 'update', pressThese),
+    route('routine.end', 'update', pressEnd, cafeOfOccurrence),
+    route('routine.cant', 'private', pressCant),
+    route('routine.cant-why', 'update', pressCantWhy),
+    route('routine.later', 'private', pressLater),
+    route('routine.later-to', 'update', pressLaterTo),
+    route('routine.back', 'update', pressBack),
+    route('routine.not-yet', 'update', async (pressed) => ({ kind: 'redraw', message: message([words.in(pressed.locale)('routine.not-done')]) })),
+  ];
+};

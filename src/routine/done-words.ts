@@ -1,0 +1,106 @@
+import { cafeById, membersOf } from '../cafe/records.ts';
+import { mayIn } from '../cafe/rights.ts';
+import type { Said, TickMarkRoute, WordsRoute } from '../cafe/subject.ts';
+import type { Answer } from '../chat/incoming.ts';
+import { button, message, type Message } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
+import { post } from '../store/post.ts';
+import { read } from '../store/transact.ts';
+import { instant } from '../time/instant.ts';
+import { clockTime } from '../words/format.ts';
+import { by, type DoneNeeds, type ListDesk, type Thanks, type Who } from './list-desk.ts';
+import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, type Reminder } from './records.ts';
+import { readReply, type Lexicon, type Reply } from './reply.ts';
+import { ASKED_IN_REPLY } from './views.ts';
+
+/** Answers to a list in words, and by a mark on it. */
+export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: ListDesk): { readonly words: readonly WordsRoute[]; readonly tickMarks: readonly TickMarkRoute[] } => {
+  const { ending, act, alreadySaid, cafeFor } = desk;
+
+  const namesFor = (row: Occurrence, locale: string): readonly string[] => words.in(locale)(`routine.job.${row.job}.names`).split(', ');
+
+  const readFor = (text: string, rows: readonly Occurrence[], locale: string, people: readonly string[]): Reply => {
+    const languages = [...new Set([words.nearest(locale), 'en'])].filter((language) => lexicons.has(language));
+    const named = (language: string) => rows.map((row) => ({ id: row.id, position: row.position, names: namesFor(row, language) }));
+    const replies = languages.map((language) => readReply(text, lexicons.get(language) as Lexicon, named(language), people));
+    return replies.find((reply) => reply.kind === 'done') ?? replies.find((reply) => reply.kind !== 'none') ?? { kind: 'none' };
+  };
+
+  const sayDone = async (said: Said, reminder: Reminder, reply: Extract<Reply, { kind: 'done' }>): Promise<Answer> => {
+    const members = await read(store, (tx) => membersOf(tx, reminder.cafe));
+    const named = reply.by === undefined ? undefined : members.find((member) => member.name === reply.by);
+    const who: Who = reply.by === undefined ? by(said) : { person: named?.person ?? null, name: reply.by };
+    const thanksKey = `thanks.${said.event}`;
+    const told = await act(reminder.cafe, reminder.id, reply.jobs, { kind: 'done', checked: false }, who, said.now, undefined, async (tx, changed) => {
+      const data: Thanks = { reminder: reminder.id, by: who.name, at: said.now, jobs: changed.map((row) => row.id) };
+      for (const row of changed.filter(({ job }) => ending.has(job))) await tx.updateTable('occurrence').set({ reason: ASKED_IN_REPLY }).where('id', '=', row.id).where('state', '=', 'asked').execute();
+      await post(tx, ids, said.now, { key: thanksKey, cafe: reminder.cafe, place: said.at, kind: 'routine.thanks', data, priority: 'answer' });
+    });
+    if (told.kind === 'changed') return { kind: 'noted' };
+    const zone = (await read(store, (tx) => cafeById(tx, reminder.cafe)))?.zone ?? 'UTC';
+    return { kind: 'say', message: told.kind === 'already' ? alreadySaid(said, zone, told) : message([words.in(said.locale)('routine.gone')]) };
+  };
+
+  /** Lists a typed answer can mean: the one replied to, else those open here. */
+  const candidates = async (said: Said): Promise<readonly Reminder[]> => {
+    const data = said.reply?.data as { reminder?: string } | undefined;
+    const replied = data?.reminder;
+    if (replied !== undefined) {
+      const reminder = await read(store, (tx) => reminderById(tx, replied));
+      return reminder ? [reminder] : [];
+    }
+    return said.reply ? [] : read(store, (tx) => openReminders(tx, said.cafes));
+  };
+
+  const confirm = (said: Said, reminder: Reminder): Message => {
+    const say = words.in(said.locale);
+    return message([say('routine.unsure')], [button(say('routine.button.all'), press('routine.done', reminder.id), 'main'), button(say('routine.button.not-yet'), press('routine.not-yet', reminder.id))]);
+  };
+
+  const nothingOpen = async (said: Said): Promise<Answer> => {
+    const say = words.in(said.locale);
+    const last = await read(store, (tx) => lastDone(tx, said.cafes));
+    const zone = last && (await read(store, (tx) => cafeById(tx, last.cafe)))?.zone;
+    const text = last && zone && last.done_at !== null ? say('routine.nothing-last', { job: say(`routine.job.${last.job}.short`), time: clockTime(instant(last.done_at), { locale: said.locale, zone }) }) : say('routine.nothing');
+    return { kind: 'say', message: message([text]) };
+  };
+
+  const whichList = (said: Said, open: readonly (readonly [Reminder, string])[]): Message => {
+    const say = words.in(said.locale);
+    const label = ([reminder, zone]: readonly [Reminder, string]): string => `${say(`routine.moment-short.${reminder.moment}`)} ${clockTime(instant(reminder.due_at), { locale: said.locale, zone })}`;
+    return message([say('routine.which')], open.slice(0, 4).map((one) => button(label(one), press('routine.done', one[0].id))));
+  };
+
+  const takeWords = async (said: Said): Promise<Answer | undefined> => {
+    if (said.cafes.length === 0 || said.text === '') return undefined;
+    const lists = await candidates(said);
+    const rows = await read(store, async (tx) => (await Promise.all(lists.map((list) => occurrencesOf(tx, list.id)))).flat());
+    const people = await read(store, async (tx) => (await Promise.all(said.cafes.map((cafe) => membersOf(tx, cafe)))).flat().map((member) => member.name));
+    const reply = readFor(said.text, lists.length === 1 ? rows : [], said.locale, people);
+    if (reply.kind === 'none') return undefined;
+    const [first, second] = lists;
+    if (!first) return reply.kind === 'done' ? nothingOpen(said) : undefined;
+    if (!(await read(store, (tx) => mayIn(tx, first.cafe, said.by, 'answer')))) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
+    if (reply.kind === 'not done') return { kind: 'say', message: message([words.in(said.locale)('routine.not-done')]) };
+    if (second) {
+      const zones = await read(store, async (tx) => Promise.all(lists.map(async (list) => [list, (await cafeById(tx, list.cafe))?.zone ?? 'UTC'] as const)));
+      return { kind: 'say', message: whichList(said, zones) };
+    }
+    if (reply.kind === 'unsure') return { kind: 'say', message: confirm(said, first) };
+    return sayDone(said, first, reply);
+  };
+
+  const tickMark: TickMarkRoute = {
+    kind: 'reminder',
+    take: async (mark) => {
+      if (!mark.given) return undefined;
+      const id = (mark.shown.data as { reminder: string }).reminder;
+      const cafe = await cafeFor(id);
+      if (!cafe || !(await read(store, (tx) => mayIn(tx, cafe.id, mark.by, 'answer')))) return undefined;
+      await act(cafe.id, id, undefined, { kind: 'done', checked: false }, by(mark), mark.now);
+      return undefined;
+    },
+  };
+
+  return { words: [{ name: 'routine.reply', order: 20, take: takeWords }], tickMarks: [tickMark] };
+};
