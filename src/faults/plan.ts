@@ -119,7 +119,7 @@ export const solver = (programme: Programme): Solver => {
     return { by, mass, choices, from: layer, to };
   };
 
-  /** Solves without and with a visit booked first; a booking is worth looking at only if a cold job could come before it. */
+  /** Solves without and with a visit booked first: that is worth a look only if time can pass before the visit. */
   const eachSolved = (task: Task, level: Level, see: (solved: Solved) => void): void => {
     fillWaits(tables, terms, task);
     const solve = (ends: readonly (Outcome | Booked)[], booked: Booked | null): void => {
@@ -128,7 +128,7 @@ export const solver = (programme: Programme): Solver => {
       see({ programme, tables, task, level: MEANWHILE[level], ends, booked });
     };
     solve(task.choices.outcomes, null);
-    if (task.from > 0 || task.by.cold === 0) return;
+    if (task.from > 0 || task.to === 1) return;
     for (const booked of task.choices.booked) {
       if (booked.costs.some((cost, d) => d > 0 && cost !== null)) solve([booked], booked);
     }

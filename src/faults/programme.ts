@@ -28,7 +28,10 @@ export type PlanJob = {
  */
 export type Booked = { readonly level: Level; readonly costs: readonly (Float64Array | null)[]; readonly cancelFee: number };
 
-/** Everything the exact programme needs, in plain numbers. A set of jobs is a number with bit j for job j. */
+/**
+ * Everything the exact programme needs, in plain numbers. A set of jobs is a number with bit j for job j. To end in a
+ * later layer, with the wait before it, must never cost less than to end in the same way at once.
+ */
 export type Programme = {
   readonly causes: number;
   /** At most 8. */
