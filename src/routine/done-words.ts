@@ -11,10 +11,11 @@ import { clockTime } from '../words/format.ts';
 import { by, type DoneNeeds, type ListDesk, type Thanks, type Who } from './list-desk.ts';
 import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, type Reminder } from './records.ts';
 import { readReply, type Lexicon, type Reply } from './reply.ts';
+import type { Supplies } from './supplies.ts';
 import { ASKED_IN_REPLY } from './views.ts';
 
 /** Answers to a list in words, and by a mark on it. */
-export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: ListDesk): { readonly words: readonly WordsRoute[]; readonly tickMarks: readonly TickMarkRoute[] } => {
+export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: ListDesk, supplies: Supplies): { readonly words: readonly WordsRoute[]; readonly tickMarks: readonly TickMarkRoute[] } => {
   const { ending, act, alreadySaid, cafeFor } = desk;
 
   const namesFor = (row: Occurrence, locale: string): readonly string[] => words.in(locale)(`routine.job.${row.job}.names`).split(', ');
@@ -80,14 +81,16 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     if (reply.kind === 'none') return undefined;
     const [first, second] = lists;
     if (!first) return reply.kind === 'done' ? nothingOpen(said) : undefined;
+    // A list left open by others is no reason to read every "can't" in the channel as an answer to it.
+    if (reply.kind === "can't" && reply.why !== 'supplies' && !said.reply) return undefined;
     if (!(await read(store, (tx) => mayIn(tx, first.cafe, said.by, 'answer')))) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
     if (reply.kind === 'not done') return { kind: 'say', message: message([words.in(said.locale)('routine.not-done')]) };
-    if (second) {
+    if (second && reply.kind !== "can't") {
       const zones = await read(store, async (tx) => Promise.all(lists.map(async (list) => [list, (await cafeById(tx, list.cafe))?.zone ?? 'UTC'] as const)));
       return { kind: 'say', message: whichList(said, zones) };
     }
     if (reply.kind === 'unsure') return { kind: 'say', message: confirm(said, first) };
-    return sayDone(said, first, reply);
+    return reply.kind === 'done' ? sayDone(said, first, reply) : supplies.cannot(said, first, reply.why);
   };
 
   const tickMark: TickMarkRoute = {

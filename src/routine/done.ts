@@ -3,9 +3,12 @@ import { pressRoutes } from './done-press.ts';
 import { listTimes } from './done-time.ts';
 import { wordRoutes } from './done-words.ts';
 import { createListDesk, type DoneNeeds } from './list-desk.ts';
+import { createSupplies } from './supplies.ts';
 
 /** Answering a list, in every way people do. */
 export const createDone = (needs: DoneNeeds): Subject => {
   const desk = createListDesk(needs);
-  return { presses: pressRoutes(needs, desk), ...wordRoutes(needs, desk), ...listTimes(needs, desk) };
+  const supplies = createSupplies(needs, desk);
+  const times = listTimes(needs, desk);
+  return { presses: [...pressRoutes(needs, desk), ...supplies.presses], ...wordRoutes(needs, desk, supplies), timers: [...times.timers, ...supplies.timers], notices: [...times.notices, ...supplies.notices] };
 };

@@ -1,5 +1,8 @@
 /** Words of one language for answering lists, from config/replies. */
-export type Lexicon = Readonly<Record<'done' | 'all' | 'except' | 'not' | 'unlike' | 'filler' | 'yesterday', readonly string[]>>;
+export type Lexicon = Readonly<Record<'done' | 'all' | 'except' | 'not' | 'unlike' | 'filler' | 'yesterday' | 'cannot' | 'supplies' | 'lacking' | 'noTime' | 'broken' | 'notShown', readonly string[]>>;
+
+/** Why something cannot be done. */
+export type Hindrance = 'supplies' | 'time' | 'broken' | 'not-shown';
 
 /** A job one may name: by its number on the list, or by words. */
 export type Nameable = { readonly id: string; readonly position: number; readonly names: readonly string[] };
@@ -12,6 +15,8 @@ export type Reply =
   | { readonly kind: 'done'; readonly jobs: readonly string[]; readonly by?: string }
   | { readonly kind: 'unsure' }
   | { readonly kind: 'not done' }
+  /** They cannot; `why` where they say so. */
+  | { readonly kind: "can't"; readonly why: Hindrance | null }
   | { readonly kind: 'none' };
 
 const TICKS = /[\u2705\u2714\u2611\u{1F44D}\u{1F44C}\u{1F197}]\uFE0F?[\u{1F3FB}-\u{1F3FF}]?/gu;
@@ -24,6 +29,7 @@ const wordsOf = (text: string): readonly string[] =>
     .replace(TICKS, ' done ')
     .toLowerCase()
     .replace(/[\u2019\u2018`]/g, "'")
+    .replace(/\bcan'?t\b/g, 'cannot')
     .replace(/n't\b/g, " n't ")
     .replace(/'ll\b/g, " 'll ")
     .replace(/'(s|ve|re|m|d)\b/g, '$1')
@@ -71,10 +77,30 @@ const sortWords = (words: readonly string[], lexicon: Lexicon, jobs: readonly Na
   return { named: [...named], excepted: [...excepted], unknown, done, all };
 };
 
+const hindranceIn = (words: readonly string[], lexicon: Lexicon): Hindrance | null => {
+  const any = (list: readonly string[]): boolean => words.some((word) => isOneOf(word, list));
+  if (any(lexicon.supplies)) return 'supplies';
+  if (any(lexicon.broken)) return 'broken';
+  if (any(lexicon.noTime)) return 'time';
+  return any(lexicon.notShown) ? 'not-shown' : null;
+};
+
+/** "Can't" at the beginning, or a lack of what it takes; a sentence that only holds such a word somewhere is not one. */
+const cannotIn = (words: readonly string[], lexicon: Lexicon): Reply | undefined => {
+  if (words.includes('?')) return undefined;
+  const says = words.slice(0, 4).some((word) => lexicon.cannot.includes(word));
+  const lacks = words.some((word, i) => lexicon.lacking.includes(word) && words.slice(i + 1, i + 4).some((next) => isOneOf(next, lexicon.supplies)));
+  if (!says && !lacks) return undefined;
+  const why = hindranceIn(words, lexicon);
+  return says && why === null && words.length > 4 ? undefined : { kind: "can't", why };
+};
+
 /** Reads a typed answer. `people` are names that may stand beside "done" ("done Mia"). */
 export const readReply = (text: string, lexicon: Lexicon, jobs: readonly Nameable[], people: readonly string[] = []): Reply => {
   const words = wordsOf(text);
   if (words.length === 0 || words.length > 16) return { kind: 'none' };
+  const cannot = cannotIn(words, lexicon);
+  if (cannot) return cannot;
   const found = sortWords(words.filter((word) => word !== '?'), lexicon, jobs);
   const says = found.done || (found.all && found.excepted.length > 0);
   const denied = words.some((word) => lexicon.not.includes(word));

@@ -43,4 +43,10 @@ describe('a typed answer to a list', () => {
   test('a done among words we do not know is asked about', () => {
     expect(read('done the dishes with the hose')).toEqual({ kind: 'unsure' });
   });
+  test.each([['cant no detergent', 'supplies'], ["can't, no detergent", 'supplies'], ['no detergent', 'supplies'], ['we are out of cleaner', 'supplies'], ['no detergnt left', 'supplies'], ["can't, no time", 'time'], ['cannot, machine broken', 'broken'], ["can't", null]])('"%s" says why it cannot be done', (text, why) => {
+    expect(read(text)).toEqual({ kind: "can't", why });
+  });
+  test.each(["I can't make it on saturday for my shift", 'no milk in the fridge', 'out of cups', 'can you order detergent?'])('"%s" is not about the list', (text) => {
+    expect(read(text)).toEqual({ kind: 'none' });
+  });
 });
