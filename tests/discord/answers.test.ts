@@ -118,6 +118,30 @@ describe('how a press is answered', () => {
   });
 });
 
+describe('the platform’s pace', () => {
+  const noted = [route('t.done', 'update', async () => ({ kind: 'noted' as const }))];
+
+  test('a hundred and twenty presses at once: none waits for any pace, nor do their answers', async () => {
+    const bench = await withRoutes([route('t.why', 'private', async () => ({ kind: 'private', message: text('Because.') }))]);
+    const asked = Array.from({ length: 120 }, () => bench.mia.press(list(bench), 't.why'));
+    await Promise.all(asked.map((each) => each.privately()));
+    expect([bench.logged.filter(({ msg }) => msg === 'waiting for the platform'), bench.double.problems()]).toEqual([[], []]);
+  });
+
+  test('while all sending is told to wait, presses are acknowledged', async () => {
+    const bench = await withRoutes(noted);
+    bench.double.plant('create_message', { kind: 'too many', retryAfter: 0.6, scope: 'global' });
+    await transact(bench.store, [], (tx) => post(tx, ids, bench.clock.now(), { key: 'b', place: channel(bench.bar.id), kind: SAID, data: said(text('Later')), priority: 'reminder' }));
+    const mark = bench.double.journal.mark();
+    bench.connection.bot.sender.wake();
+    await bench.double.journal.until(mark, 'the refusal', (entry): entry is typeof entry & { kind: 'answered' } => entry.kind === 'answered' && entry.status === 429);
+    await bench.mia.press(list(bench), 't.done').acknowledged();
+    expect(bench.double.sent('create_message').map(({ status }) => status)).toEqual([200, 429]);
+    await bench.settle();
+    expect(bench.double.sent('create_message').map(({ status }) => status)).toEqual([200, 429, 200]);
+  });
+});
+
 describe('when something goes wrong with a press', () => {
   const counting = () => {
     let done = 0;
