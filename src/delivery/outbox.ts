@@ -5,6 +5,9 @@ import type { OutboxRow } from '../store/tables/delivery.ts';
 import { transact } from '../store/transact.ts';
 import { later, type Instant } from '../time/instant.ts';
 
+/** Danger and answers: somebody is waiting for them. */
+const URGENT = 1;
+
 export type Delivery = Omit<Selectable<OutboxRow>, 'place' | 'data' | 'notify'> & {
   readonly place: PlaceId;
   readonly data: unknown;
@@ -18,8 +21,11 @@ const toDelivery = (row: Selectable<OutboxRow>): Delivery => ({
   notify: JSON.parse(row.notify) as Delivery['notify'],
 });
 
-/** Takes up to `most` messages that are due, most urgent first; places in `busy` are passed over, and a place is taken once. */
-export const claim = async (store: Store, now: Instant, most: number, busy: ReadonlySet<string>): Promise<readonly Delivery[]> =>
+/**
+ * Takes up to `most` messages that are due, most urgent first; places in `busy` are passed over, and a place is taken once.
+ * `urgentOnly`: danger and answers alone.
+ */
+export const claim = async (store: Store, now: Instant, most: number, busy: ReadonlySet<string>, urgentOnly = false): Promise<readonly Delivery[]> =>
   transact(store, [], async (tx) => {
     let query = tx
       .selectFrom('outbox')
@@ -30,6 +36,7 @@ export const claim = async (store: Store, now: Instant, most: number, busy: Read
       .orderBy('not_before')
       .orderBy('id')
       .limit(most * 4);
+    if (urgentOnly) query = query.where('priority', '<=', URGENT);
     if (busy.size > 0) query = query.where('place', 'not in', [...busy]);
     const rows = await store.claiming(query).execute();
     const places = new Set<string>();

@@ -31,6 +31,9 @@ export type SenderNeeds = {
   readonly width?: number;
 };
 
+/** Of the places in which messages are under way at once, so many are kept for danger and answers. */
+const KEPT_FREE = 2;
+
 /** Growing pauses between attempts: 2 s, 4 s, … 5 min. */
 const pauseAfter = (attempts: number): number => Math.min(300_000, 1000 * 2 ** Math.min(attempts, 9));
 
@@ -118,26 +121,55 @@ export const createSender = (needs: SenderNeeds): Sender => {
     }
   };
 
-  const round = async (): Promise<boolean> => {
-    const now = clock.now();
+  const flying = new Set<Promise<void>>();
+  let landed = 0;
+  let nudge = (): void => undefined;
+
+  const fly = (work: Promise<void>): void => {
+    const flight = work.finally(() => {
+      landed++;
+      flying.delete(flight);
+    });
+    flying.add(flight);
+  };
+
+  const bringAllUp = async (now: Instant): Promise<number> => {
     const stale = await staleMessages(store, now, width);
-    await Promise.all(stale.filter((each) => each.shown_version < each.version).map(bringUp));
-    await Promise.all(stale.filter((each) => each.shown_version >= each.version).map((each) => postponeRedraw(store, each.id, null)));
-    const claimed = await claim(store, now, width, busy);
-    for (const delivery of claimed) busy.add(delivery.place);
-    await Promise.all(claimed.map(deliver));
-    return stale.length + claimed.length > 0;
+    await Promise.all(stale.map((each) => (each.shown_version < each.version ? bringUp(each) : postponeRedraw(store, each.id, null))));
+    return stale.length;
+  };
+
+  /** Starts what can be started. A slow place holds up nobody else, and the last places are kept for danger and answers. */
+  const launch = async (): Promise<number> => {
+    const now = clock.now();
+    const free = width - flying.size;
+    if (free <= 0) return 0;
+    const claimed = await claim(store, now, free > KEPT_FREE ? free - KEPT_FREE : free, busy, free <= KEPT_FREE);
+    for (const delivery of claimed) {
+      busy.add(delivery.place);
+      fly(deliver(delivery));
+    }
+    return claimed.length;
   };
 
   const run = async (): Promise<void> => {
     do {
       again = false;
-      while (!stopped && (await round()));
+      while (!stopped) {
+        const before = landed;
+        const done = (await bringAllUp(clock.now())) + (await launch());
+        // A place that became free while we looked may be used at once.
+        if (done > 0 || landed > before) continue;
+        if (flying.size === 0) break;
+        await Promise.race([...flying, new Promise<void>((resolve) => (nudge = resolve))]);
+      }
     } while (again && !stopped);
+    await Promise.all(flying);
   };
 
   const start = (): Promise<void> => {
     again = true;
+    nudge();
     running ??= run()
       .catch((error: unknown) => log.error({ err: error }, 'the sender stumbled'))
       .finally(() => {

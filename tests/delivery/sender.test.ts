@@ -1,6 +1,12 @@
 import { describe, expect, test } from 'vitest';
+import { shownText } from '../../src/chat/limits.ts';
+import { message } from '../../src/chat/message.ts';
+import { placeId } from '../../src/chat/who.ts';
 import { createSender } from '../../src/delivery/sender.ts';
 import { createNotices } from '../../src/notices.ts';
+import { createIds } from '../../src/store/id.ts';
+import { openStore } from '../../src/store/open.ts';
+import { post } from '../../src/store/post.ts';
 import { read, transact } from '../../src/store/transact.ts';
 import { minutes, later } from '../../src/time/instant.ts';
 import { databases } from '../store/databases.ts';
@@ -118,12 +124,58 @@ describe.each(databases)('sending once, on the $name database', ({ open }) => {
     at(clock, '2027-03-20T11:00:00Z');
     await bot.tick(clock.now());
     await bot.sender.drain();
-    const posted = chat.sent.filter(({ place }) => place === 'c.bar').map(({ message }) => message.lines.map(({ text }) => text).join(' | '));
+    const posted = chat.sent.filter(({ place }) => place === 'c.bar').map((each) => shownText(each.message));
     expect(posted.filter((text) => text.includes('I was away'))).toHaveLength(1);
     expect(posted.length).toBeLessThanOrEqual(2);
     await bot.tick(clock.now());
     await bot.sender.drain();
     expect(chat.sent.filter(({ place }) => place === 'c.bar')).toHaveLength(posted.length);
+    await store.close();
+  });
+});
+
+describe('a busy evening', () => {
+  const many = async (slow: string) => {
+    const store = await openStore({});
+    const order: string[] = [];
+    let letGo = (): void => undefined;
+    const held = new Promise<void>((resolve) => (letGo = resolve));
+    const chat = recorder();
+    const slowChat = { ...chat, send: async (...given: Parameters<typeof chat.send>) => {
+      if (given[0] === slow) await held;
+      order.push(given[0]);
+      return chat.send(...given);
+    } };
+    const { clock } = await atLanternStreet(store, chat);
+    const ids = createIds();
+    const sender = createSender({ store, chat: slowChat, clock, log: silentLog, show: async () => message(['x']), refused: async () => undefined });
+    const put = (place: string, priority: 'danger' | 'reminder') => transact(store, [], (tx) => post(tx, ids, clock.now(), { key: `${place}.${order.length}.${Math.floor(performance.now() * 1000)}`, place: placeId(place), kind: 'x', data: {}, priority }));
+    return { store, order, letGo, sender, put };
+  };
+
+  test('a place that does not answer holds up nobody else, and danger passes a full queue', async () => {
+    const { store, order, letGo, sender, put } = await many('c.slow');
+    await put('c.slow', 'reminder');
+    for (let i = 0; i < 40; i++) await put(`c.${i}`, 'reminder');
+    const drained = sender.drain();
+    await expect.poll(() => order.length).toBe(40);
+    await put('c.fire', 'danger');
+    sender.wake();
+    await expect.poll(() => order.includes('c.fire')).toBe(true);
+    letGo();
+    await drained;
+    await sender.drain();
+    expect(order).toContain('c.fire');
+    expect(order.filter((place) => place === 'c.slow')).toHaveLength(1);
+    await store.close();
+  });
+
+  test('messages to one place keep their order', async () => {
+    const { store, order, letGo, sender, put } = await many('c.none');
+    letGo();
+    for (let i = 0; i < 5; i++) await put('c.same', 'reminder');
+    await sender.drain();
+    expect(order).toEqual(Array.from({ length: 5 }, () => 'c.same'));
     await store.close();
   });
 });

@@ -5,7 +5,7 @@ import { createWords, readTexts, type Words } from '../../src/words/catalogue.ts
 const ACCENTS: Readonly<Record<string, string>> = { a: 'á', e: 'ë', i: 'ï', o: 'ö', u: 'ü', c: 'ç', n: 'ñ', s: 'š', A: 'Å', E: 'É', I: 'Î', O: 'Ø', U: 'Û' };
 
 /** A third longer, with letters no plain text has, between brackets that show where a text begins and ends. */
-const stretched = (text: string): string => text.replace(/[A-Za-z]+/g, (word) => `${[...word].map((letter) => ACCENTS[letter] ?? letter).join('')}${'~'.repeat(Math.ceil(word.length * 0.35))}`);
+const stretched = (text: string): string => text.replace(/[A-Za-z]+/g, (word) => `${Array.from(word, (letter) => ACCENTS[letter] ?? letter).join('')}${'~'.repeat(Math.ceil(word.length * 0.35))}`);
 
 const odd = (elements: readonly MessageFormatElement[]): MessageFormatElement[] =>
   elements.map((element): MessageFormatElement => {
