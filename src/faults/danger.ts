@@ -1,5 +1,4 @@
-import { cafeById, cafesById, machineById, machinesOf, ownersOf, rolesIn, techniciansOf, type Cafe } from '../cafe/records.ts';
-import { rightsOf } from '../cafe/roles.ts';
+import { cafeById, cafesById, machineById, machinesOf, ownersOf, techniciansOf, type Cafe } from '../cafe/records.ts';
 import type { Here, NoticeKind, Pressed, Said, Subject } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
