@@ -1,6 +1,13 @@
 import Database from 'better-sqlite3';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readConfig } from '../../src/assemble.ts';
+import { seedDemo } from '../../src/cafe/demo.ts';
+import { planDuties } from '../../src/routine/duties.ts';
+import { createIds } from '../../src/store/id.ts';
+import { openStore } from '../../src/store/open.ts';
+import { read, transact } from '../../src/store/transact.ts';
+import { instant } from '../../src/time/instant.ts';
 import { build } from '../process/build.ts';
 import { newFolder, start, type Started } from '../process/run.ts';
 import { openDouble, type Double, type DoubleOptions } from '../platform/double/double.ts';
@@ -84,5 +91,34 @@ describe.concurrent('the bot as a program', () => {
     db.close();
     const [one = 0, two = 0] = value.split(' ').map(Number);
     expect(two - one).toBeGreaterThanOrEqual(5500);
+  });
+
+  test('killed between sending and knowing that it was sent: started again, the list stands once', async () => {
+    const double = await openDouble({ clock: real });
+    doubles.push(double);
+    const place = double.place('Café Lantern Street', 'Ola');
+    const bar = place.channel('bar');
+    const folder = newFolder();
+    const store = await openStore({ folder });
+    const at = instant(Date.parse('2027-03-09T20:58:30Z'));
+    const config = readConfig('config');
+    await transact(store, [], (tx) => seedDemo(tx, createIds(), at, (inside, cafe, now) => planDuties(inside, createIds(), config.jobs, cafe, now), { space: place.guild.id, channel: bar.id, barRole: place.role('bar').id, person: () => place.owner.id }));
+    await store.close();
+    const held = double.plant('create_message', { kind: 'hold answer' });
+    const first = program(double, { DATA_DIR: folder, REHEARSAL_CLOCK: '2027-03-09T21:00:00Z/1' });
+    await held.met();
+    await double.written(bar, 0);
+    first.child.kill('SIGKILL');
+    await first.ended;
+    const mark = double.journal.mark();
+    const second = program(double, { DATA_DIR: folder, REHEARSAL_CLOCK: '2027-03-09T21:00:20Z/1' });
+    await double.journal.until(mark, 'the list to be sent again', (entry): entry is Extract<Entry, { kind: 'answered' }> => entry.kind === 'answered' && entry.route === 'create_message' && entry.status === 200);
+    second.child.kill('SIGTERM');
+    expect((await second.ended).code).toBe(0);
+    expect(place.messages(bar).map(({ content }) => content.split('\n')[0])).toEqual(['Closing, groups 1 and 2:']);
+    const again = await openStore({ folder });
+    const [row] = await read(again, (tx) => tx.selectFrom('outbox').select(['state', 'message_id']).where('kind', '=', 'reminder').execute());
+    await again.close();
+    expect(row).toEqual({ state: 'sent', message_id: place.messages(bar)[0]?.id });
   });
 });
