@@ -115,7 +115,7 @@ describe.concurrent('the bot as a program', () => {
     await double.journal.until(mark, 'the list to be sent again', (entry): entry is Extract<Entry, { kind: 'answered' }> => entry.kind === 'answered' && entry.route === 'create_message' && entry.status === 200);
     second.child.kill('SIGTERM');
     expect((await second.ended).code).toBe(0);
-    expect(place.messages(bar).map(({ content }) => content.split('\n')[0])).toEqual(['Closing, groups 1 and 2:']);
+    expect(place.messages(bar).map(({ content }) => content.split('\n')[0])).toEqual(['**Closing, groups 1 and 2:**']);
     const again = await openStore({ folder });
     const [row] = await read(again, (tx) => tx.selectFrom('outbox').select(['state', 'message_id']).where('kind', '=', 'reminder').execute());
     await again.close();
