@@ -14,18 +14,22 @@ import { reckonedMoney } from './waiting.ts';
 /** What the best plan costs from a mass over causes: exactly, or from the plans found so far. */
 export type Worths = { readonly exact: Worth; readonly quick: Worth };
 
+/** What is done already when costs are asked for: a set of jobs, and the cool-downs used. */
+type Done = { readonly jobs: number; readonly layer: number };
+const NOTHING_DONE: Done = { jobs: 0, layer: 0 };
+
 /**
- * What the best plan costs from a belief with some jobs done and cool-downs used, for weighing questions. An answer that
- * brings a danger to light must not look like a loss, so it is charged by the rules that hold already, and what it finds
- * is paid for: at the limit of risk a danger found is worth a call.
+ * What the best plan costs from a belief, for weighing questions. An answer that brings a danger to light must not look
+ * like a loss, so it is charged by the rules that hold already, and what it finds is paid for: at the limit of risk a
+ * danger found is worth a call. Found only after a job was tried it is worth nothing: it should have been looked for.
  */
-export const worthsOf = (bench: Bench, done = 0, layer = 0): Worths => {
+export const worthsOf = (bench: Bench, done: Done = NOTHING_DONE): Worths => {
   const { compiled, unsafe, solver, open, limits: root } = bench;
-  const call = reckonedMoney(bench.situation.money).callFee;
+  const call = done.jobs === 0 ? reckonedMoney(bench.situation.money).callFee : 0;
   const by = (cost: Solver['value']): Worth => (mass) => {
     const own = limitsFor(compiled, unsafe, mass, 0, open.length > 0);
     const level = Math.min(own.level, root.level) as Level;
-    const value = cost(mass, { level, jobs: (own.jobs | root.jobs) & ~done, layer });
+    const value = cost(mass, { level, jobs: (own.jobs | root.jobs) & ~done.jobs, layer: done.layer });
     return own.level > root.level ? value - call * foundDanger(compiled, mass, own.level) : value;
   };
   return { exact: by(solver.value), quick: by(solver.estimate) };
@@ -73,9 +77,7 @@ const ASKED_EXACTLY = 2;
 const lookedThrough = (bench: Bench, option: Option, questions: readonly Candidate[]): Option => {
   const [step] = option.steps;
   if (step === undefined || option.bookedFirst) return option;
-  const done = setOf(bench, step);
-  const layer = step.slot === null ? 0 : step.slot + 1;
-  const { exact, quick } = worthsOf(bench, done, layer);
+  const { exact, quick } = worthsOf(bench, { jobs: setOf(bench, step), layer: step.slot === null ? 0 : step.slot + 1 });
   const later = afterFailing(bench, step).map((belief) => {
     const now = exact(belief.mass);
     const moved = belief.rows !== bench.belief.rows;

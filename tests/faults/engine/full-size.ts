@@ -17,6 +17,13 @@ const row = (random: Random, states: number): readonly number[] => {
 
 const FIXERS: readonly Cause['fixer'][] = ['staff', 'staff', 'technician', 'technician', 'other-trade', 'nobody'];
 
+const DANGERS: readonly Pick<Cause, 'danger' | 'harm'>[] = [
+  { danger: 'group-out', harm: 'people' },
+  { danger: 'machine-off', harm: 'people' },
+  { danger: 'machine-off', harm: 'machine' },
+  { danger: 'leave-room', harm: 'people' },
+];
+
 const singleCause = (random: Random, id: string): Cause => {
   const dangerous = random() < 0.08;
   return cause(id, {
@@ -24,8 +31,7 @@ const singleCause = (random: Random, id: string): Cause => {
     severity: random(),
     waste: random() < 0.4 ? 2 * random() : 0,
     reach: random() < 0.7 ? 'group' : 'machine',
-    danger: dangerous ? 'machine-off' : 'none',
-    harm: dangerous ? 'people' : 'nothing',
+    ...(dangerous ? pick(random, DANGERS) : {}),
     floor: dangerous ? 0.001 : 0,
   });
 };
@@ -46,15 +52,16 @@ const bigQuestion = (random: Random, id: string, of: Fact, danger: boolean): Que
       danger: danger && a === states - 1 ? 'machine-off' : 'none',
     }),
   );
-  return question(id, of.id, answers, { unsure: 0.05, minutes: 0.5, cost: 0.1 + random(), danger, handsOn: random() < 0.3 });
+  return question(id, of.id, answers, { unsure: 0.05, minutes: 0.5, cost: 0.1 + random(), danger, handsOn: !danger && random() < 0.3 });
 };
 
-const bigJob = (random: Random, id: string, curable: readonly Cause[]): Job =>
+const bigJob = (random: Random, id: string, curable: readonly Cause[], all: readonly Cause[]): Job =>
   job(id, Object.fromEntries(some(random, curable, whole(random, 1, 3)).map(({ id: c }) => [c, 0.3 + 0.65 * random()])), {
     machine: pick(random, ['hot', 'hot', 'cold', 'any']),
     minutes: whole(random, 2, 30),
     parts: whole(random, 0, 12),
-    handsOn: true,
+    handsOn: random() < 0.8,
+    unsafeUnder: some(random, all, 2).map((it) => it.id),
     down: { reach: 'group', minutes: 10 },
   });
 
@@ -81,11 +88,14 @@ export const fullSize = (seed: number): FullSize => {
   }
   const questions = Array.from({ length: 90 }, (_, q) => bigQuestion(random, `q${q}`, pick(random, facts), q < 10));
   const groups = Array.from({ length: 10 }, () => some(random, singles, 23));
-  const pairs = groups.map(([a, b], g) => cause(`pair${g}`, { parts: [a!.id, b!.id], severity: 0.5 }));
+  const pairs = groups.map((group, g) => {
+    const [a, b] = group.filter(({ danger }) => danger === 'none');
+    return cause(`pair${g}`, { parts: [a!.id, b!.id], severity: 0.5 });
+  });
   const other = cause('other', { other: true, severity: 0.4 });
   const jobs = groups.flatMap((group, g) => {
     const curable = group.filter(({ fixer }) => fixer === 'staff');
-    return Array.from({ length: 6 }, (_, j) => bigJob(random, `j${g}-${j}`, curable));
+    return Array.from({ length: 6 }, (_, j) => bigJob(random, `j${g}-${j}`, curable, group));
   });
   const symptoms = groups.map((group, g) => {
     const weights = Object.fromEntries(
