@@ -33,6 +33,7 @@ const wordsOf = (text: string): readonly string[] =>
     .replace(/n't\b/g, " n't ")
     .replace(/'ll\b/g, " 'll ")
     .replace(/'(s|ve|re|m|d)\b/g, '$1')
+    .replace(/(?<!\p{L})\p{L}{1,6}'(?=\p{L}{3})/gu, '')
     .replace(/\?/g, ' ? ')
     .replace(/[^\p{L}\p{N}?' ]+/gu, ' ')
     .split(/\s+/)
