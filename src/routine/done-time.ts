@@ -10,6 +10,7 @@ import { clockTime } from '../words/format.ts';
 import type { DoneNeeds, ListDesk, Thanks } from './list-desk.ts';
 import { reminderKey } from './post-due.ts';
 import { closeReminder, occurrenceById, occurrencesOf, reminderById, writeChanges } from './records.ts';
+import { askAboutSilence } from './unanswered.ts';
 
 /** What happens to a list as time goes by, and how its messages look. */
 export const listTimes = ({ store, words, ids }: DoneNeeds, { showIn, drawList, drawThanks }: ListDesk): { readonly timers: readonly TimerKind[]; readonly notices: readonly NoticeKind[] } => {
@@ -22,6 +23,7 @@ export const listTimes = ({ store, words, ids }: DoneNeeds, { showIn, drawList, 
         const rows = await occurrencesOf(tx, ref);
         await writeChanges(tx, rows.filter((row) => ['due', 'later', 'part done', 'asked'].includes(row.state)).map((row) => ({ id: row.id, to: 'left over' as const })), { person: null, name: '' }, now);
         await closeReminder(tx, ref);
+        if (reminder.moment === 'at-closing') await askAboutSilence(tx, { ids }, reminder.cafe, now);
         await redraw(tx, reminderKey(ref), now);
       },
     },

@@ -1,5 +1,6 @@
 import { calendarOf } from '../cafe/calendar.ts';
 import { nextOpening, type CafeHours } from '../cafe/hours.ts';
+import { afterRush } from '../cafe/hours-moments.ts';
 import { cafesById, machinesOff, type Cafe } from '../cafe/records.ts';
 import { placeId } from '../chat/who.ts';
 import type { Ids } from '../store/id.ts';
@@ -60,7 +61,9 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
   const hot = new Set(jobs.filter((job) => job.state === 'hot').map((job) => job.id));
   const rank = (job: string): number => order.get(job) ?? jobs.length;
 
-  const noticeOf = (plan: Plan, reminder: Reminder): Notice => ({
+  const noticeOf = (plan: Plan, reminder: Reminder, now: Instant): Notice => ({
+    // In the rush nothing rings but danger, answers and visits.
+    notBefore: afterRush(plan.calendar, now),
     key: reminderKey(reminder.id),
     cafe: plan.cafe.id,
     place: placeId(reminder.place),
@@ -94,7 +97,7 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
     }));
     await postAll(tx, ids, now, wanted.flatMap(({ plan, one }) => {
       const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);
-      return reminder ? [noticeOf(plan, reminder)] : [];
+      return reminder ? [noticeOf(plan, reminder, now)] : [];
     }));
     for (const { plan, one } of wanted) {
       const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);
