@@ -12,7 +12,7 @@ export type ModelFault = {
     | 'amount'
     | 'pair'
     | 'cured-elsewhere'
-    | 'danger-without-harm'
+    | 'harm-without-danger'
     | 'danger-out-of-reach'
     | 'no-cause';
   readonly where: string;
@@ -52,7 +52,7 @@ const causeFaults = ({ causes }: Ids, cause: Cause): readonly ModelFault[] => {
   return [
     ...find('chance', !isChance(cause.severity) || !(cause.floor >= 0 && cause.floor <= 0.05)),
     ...find('amount', !(cause.waste >= 0)),
-    ...find('danger-without-harm', (cause.danger === 'none') !== (cause.harm === 'nothing')),
+    ...find('harm-without-danger', cause.danger === 'none' && cause.harm === 'people'),
     ...find('pair', parts.length !== 0 && parts.length !== 2),
     ...find('pair', parts.some((part) => part === undefined || part.parts.length > 0 || !asGrave(cause, part))),
   ];
@@ -88,7 +88,6 @@ const questionFaults = ({ facts }: Ids, question: Question): readonly ModelFault
   const find = finder(question.id);
   const states = facts.get(question.fact)?.states ?? [];
   const { answers } = question;
-  const dangerous = answers.some(({ danger }) => danger !== 'none');
   return [
     ...twice(answers),
     ...find('unknown', !facts.has(question.fact)),
@@ -98,7 +97,6 @@ const questionFaults = ({ facts }: Ids, question: Question): readonly ModelFault
     ...find('amount', !(question.minutes >= 0) || !(question.cost >= 0)),
     // One that cannot be asked in every state, or needs hands, would bar all jobs for ever or lead to the danger itself.
     ...find('danger-out-of-reach', question.danger && (question.handsOn || question.machine !== 'any')),
-    ...find('danger-out-of-reach', dangerous && !question.danger && question.handsOn),
   ];
 };
 
@@ -128,7 +126,7 @@ const symptomFaults = ({ causes, questions }: Ids, symptom: Symptom): readonly M
 
 /**
  * Everything wrong in a model, none if it is sound. Above all: no staff job ends what is a technician's or another trade's
- * cause, no danger is harmless, and every danger question can be asked at any time without touching the machine.
+ * cause, nothing that hurts people goes without caution, and every danger question can be asked at any time without touching the machine.
  */
 export const modelFaults = (model: Model): readonly ModelFault[] => {
   const ids: Ids = {

@@ -9,7 +9,7 @@ export type Fixer = 'staff' | 'trained' | 'technician' | 'other-trade' | 'nobody
 /** What must be done while a cause may be there, mildest first. */
 export type Danger = 'none' | 'group-out' | 'machine-off' | 'leave-room';
 
-/** What a cause can hurt. `people` covers fire and pressure; it sets the chance at which everything stops. */
+/** What a cause can hurt. `people` covers fire and pressure; it sets the chance from which on its danger is acted on. */
 export type Harm = 'nothing' | 'machine' | 'people';
 
 /** How far a cause reaches: one group, or everything the machine makes. */

@@ -5,11 +5,12 @@ import type { Limits } from './plan.ts';
 import type { Level } from './programme.ts';
 
 /**
- * Rules that stand above every cost. Chances are of causes that can hurt people (also by fire or pressure) or break the
- * machine; at `people` and `machine` the matching caution starts, at `unsafe` a job is no longer offered, and above
- * `beforeAsking` nothing is asked first. All assumed: how much risk a café may carry is not a thing to measure.
+ * Rules that stand above every cost. The caution that causes ask for starts when the chance of those that can hurt people
+ * (also by fire or pressure) passes `people`, of those that can break the machine too `machine`, of all of them `any`. At
+ * `unsafe` a job is no longer offered, and above `beforeAsking` nothing is asked first. All assumed: how much risk a café
+ * may carry is not a thing to measure.
  */
-export const RISK = { people: 0.01, machine: 0.05, unsafe: 0.01, beforeAsking: 0.2 } as const;
+export const RISK = { people: 0.01, machine: 0.05, any: 0.5, unsafe: 0.01, beforeAsking: 0.2 } as const;
 
 const LEVEL: Readonly<Record<Danger, Level>> = { none: 0, 'group-out': 1, 'machine-off': 2, 'leave-room': 3 };
 
@@ -41,39 +42,40 @@ export const answeredCaution = (compiled: Compiled, readings: readonly Reading[]
     return higher(worst, { level, because: [{ kind: 'answer', question: question.id, answer: reading.answer }] });
   }, NO_CAUTION);
 
-/** Mass of the causes that ask for a level or more: those that can hurt people, and all. */
-type AtRisk = { readonly people: number; readonly all: number };
+/** Mass of the causes that ask for a level or more: that can hurt people, that can hurt people or machine, and all. */
+type AtRisk = { readonly people: number; readonly machine: number; readonly any: number };
 
 const atRisk = ({ causes, dangerous }: Compiled, mass: Float64Array, level: Level): AtRisk => {
-  let [people, all] = [0, 0];
+  let [people, machine, any] = [0, 0, 0];
   for (const c of dangerous) {
     const { danger, harm } = causes[c]!;
-    if (LEVEL[danger] < level || harm === 'nothing') continue;
-    all += mass[c]!;
+    if (LEVEL[danger] < level) continue;
+    any += mass[c]!;
+    if (harm !== 'nothing') machine += mass[c]!;
     if (harm === 'people') people += mass[c]!;
   }
-  return { people, all };
+  return { people, machine, any };
 };
 
 /** Highest level whose causes are too likely to go without it, for a mass that sums to `sum`. */
 export const chanceLevel = (compiled: Compiled, mass: Float64Array, sum = 1): Level => {
   if (compiled.dangerous.length === 0) return 0;
   for (const level of [3, 2, 1] as const) {
-    const { people, all } = atRisk(compiled, mass, level);
-    if (people > RISK.people * sum || all > RISK.machine * sum) return level;
+    const { people, machine, any } = atRisk(compiled, mass, level);
+    if (people > RISK.people * sum || machine > RISK.machine * sum || any > RISK.any * sum) return level;
   }
   return 0;
 };
 
 /** Mass of the causes that ask for this level or more, in units of what the rules let pass. */
 export const foundDanger = (compiled: Compiled, mass: Float64Array, level: Level): number => {
-  const { people, all } = atRisk(compiled, mass, level);
-  return Math.max(people / RISK.people, all / RISK.machine);
+  const { people, machine, any } = atRisk(compiled, mass, level);
+  return Math.max(people / RISK.people, machine / RISK.machine, any / RISK.any);
 };
 
 /** Chance of the causes that ask for this level or more; mass sums to 1. */
 export const dangerChance = (compiled: Compiled, mass: Float64Array, level: Level): number =>
-  atRisk(compiled, mass, level).all;
+  atRisk(compiled, mass, level).any;
 
 const chanceCaution = (compiled: Compiled, mass: Float64Array): Caution => {
   const level = chanceLevel(compiled, mass);

@@ -29,7 +29,7 @@ describe('finds', () => {
     ['a staff job that ends a technician\'s cause', { jobs: [job('wipe', { pump: 0.1 })] }, 'cured-elsewhere'],
     ['a staff job that ends another trade\'s cause', { causes: [{ ...dirt, fixer: 'other-trade' }, pump, both] }, 'cured-elsewhere'],
     ['a job that ends a pair', { jobs: [job('wipe', { both: 0.1 })] }, 'pair'],
-    ['a danger that hurts nothing', { causes: [dirt, { ...pump, danger: 'machine-off' }, { ...both, danger: 'machine-off' }] }, 'danger-without-harm'],
+    ['what hurts people and asks for no caution', { causes: [dirt, { ...pump, harm: 'people' }, { ...both, harm: 'people' }] }, 'harm-without-danger'],
     ['a pair milder than its part', { causes: [dirt, { ...pump, danger: 'machine-off', harm: 'people' }, both] }, 'pair'],
     ['a pair of three, or of a pair', { causes: [dirt, pump, { ...both, parts: ['dirt', 'pump', 'dirt'] }] }, 'pair'],
     ['a danger question that needs hands', { questions: [{ ...sound.questions[0]!, danger: true, handsOn: true }] }, 'danger-out-of-reach'],

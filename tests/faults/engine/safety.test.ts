@@ -46,7 +46,9 @@ const OFF = ['machine-off', 'leave-room'] as const;
 const ANY = ['group-out', ...OFF] as const;
 
 const tooLikely = (it: Given, dangers: readonly Cause['danger'][]): boolean =>
-  risk(it, dangers, ['people']) > RISK.people || risk(it, dangers, ['people', 'machine']) > RISK.machine;
+  risk(it, dangers, ['people']) > RISK.people ||
+  risk(it, dangers, ['people', 'machine']) > RISK.machine ||
+  risk(it, dangers, ['people', 'machine', 'nothing']) > RISK.any;
 
 const dangerAnswered = ({ model: of, case: { readings } }: Given): boolean =>
   readings.some((it) => it.kind === 'answer' && of.questions.find(({ id }) => id === it.question)!.answers.find(({ id }) => id === it.answer)!.danger !== 'none');
@@ -184,11 +186,13 @@ describe('dangers in small', () => {
     expect(end(build(), [said('burning', 'yes'), unsure('burning')]).kind).toBe('stop');
   });
 
-  it('above 1 % it stops although it was denied; what can only break the machine stops above 5 %', () => {
+  it('above 1 % it stops although it was denied; what can only break the machine stops above 5 %, and what hurts nothing once it is likelier than not', () => {
     const denied = said('burning', 'no');
     expect(end(build({ weight: 20 }), [denied])).toMatchObject({ kind: 'stop', caution: { level: 2 } });
     expect(end(build({ weight: 20, harm: 'machine' }), [denied]).kind).toBe('bar-job');
     expect(end(build({ weight: 60, harm: 'machine' }), [denied]).kind).toBe('stop');
+    expect(end(build({ weight: 60, harm: 'nothing' }), [denied]).kind).toBe('bar-job');
+    expect(end(build({ weight: 2000, harm: 'nothing' }), [denied]).kind).toBe('stop');
   });
 
   it('a likely danger is not asked about first: the steps come before any question', () => {
