@@ -20,6 +20,8 @@ export type CatchUpNeeds = {
   readonly markKinds: readonly string[];
   readonly pace: () => Promise<void>;
   readonly wake: () => void;
+  /** Set when the bot is to stop: what was not read is read by the next start. */
+  readonly stopping: AbortSignal;
 };
 
 const PAGE = 100;
@@ -36,7 +38,7 @@ const releaseWaiting = async (store: Store, now: number): Promise<void> => {
  * pressed was told that it failed.
  */
 export const catchUp = async (needs: CatchUpNeeds): Promise<void> => {
-  const { client, store, clock, log, ears, marks, pace } = needs;
+  const { client, store, clock, log, ears, marks, pace, stopping } = needs;
 
   const channelOf = async (place: PlaceId): Promise<TextBasedChannel | undefined> => {
     if (!isDirect(place)) {
@@ -75,6 +77,7 @@ export const catchUp = async (needs: CatchUpNeeds): Promise<void> => {
 
   /** One place that cannot be read must not keep the others from being read. */
   const trying = async (what: string, work: () => Promise<void>): Promise<void> => {
+    if (stopping.aborted) return;
     await work().catch((error: unknown) => log.warn({ what, err: error instanceof Error ? error.message : 'unknown' }, 'could not be read after a pause'));
   };
 
@@ -92,6 +95,7 @@ export const catchUp = async (needs: CatchUpNeeds): Promise<void> => {
       const channel = channels.get(place) ?? (await channelOf(place));
       if (channel) await readMarksOn(channel, message);
     });
+  if (stopping.aborted) throw new Error('stopped while reading back');
   await releaseWaiting(store, clock.now());
   needs.wake();
 };

@@ -4,7 +4,7 @@ import { channel, direct, personId } from '../../src/chat/who.ts';
 import { ENDINGS, endingOfClose } from '../../src/discord/endings.ts';
 import { createLogins, loginPause } from '../../src/discord/logins.ts';
 import { createPace } from '../../src/discord/pace.ts';
-import { isDeaf, LONGEST_ABSENCE, LONGEST_SILENCE } from '../../src/discord/watch.ts';
+import { createPulse, LONGEST_ABSENCE, LONGEST_SILENCE } from '../../src/discord/watch.ts';
 import { createIds } from '../../src/store/id.ts';
 import { openStore } from '../../src/store/open.ts';
 import { post, SAID, said } from '../../src/store/post.ts';
@@ -63,7 +63,7 @@ describe('at start', () => {
   });
 
   test('the pauses grow, to five minutes', async () => {
-    const { usualTuning } = await import('../../src/discord/connect.ts');
+    const { usualTuning } = await import('../../src/discord/tuning.ts');
     const { retryPause } = usualTuning();
     for (const [tries, most] of [[0, 2000], [1, 4000], [4, 32_000], [20, 300_000]] as const) {
       expect(retryPause(tries)).toBeLessThanOrEqual(most);
@@ -316,9 +316,17 @@ describe('pace and patience', () => {
   });
 
   test('deaf means no beat for three minutes, or no session for five', () => {
-    const pulse = { ready: true, readySince: 0, lostSince: 0, lastBeat: 1000 };
-    expect([isDeaf(pulse, 1000 + LONGEST_SILENCE), isDeaf(pulse, 1001 + LONGEST_SILENCE)]).toEqual([false, true]);
-    expect([isDeaf({ ...pulse, ready: false }, LONGEST_ABSENCE), isDeaf({ ...pulse, ready: false }, LONGEST_ABSENCE + 1)]).toEqual([false, true]);
-    expect(isDeaf({ ...pulse, readySince: 100_000, lastBeat: -1 }, 100_000 + LONGEST_SILENCE)).toBe(false);
+    let now = 0;
+    const pulse = createPulse(() => now);
+    const deafAt = (at: number, lastBeat: number): boolean => ((now = at), pulse.isDeaf(lastBeat));
+    expect([deafAt(LONGEST_ABSENCE, 0), deafAt(LONGEST_ABSENCE + 1, 0)]).toEqual([false, true]);
+    now = 1_000_000;
+    pulse.found();
+    expect([deafAt(1_000_000 + LONGEST_SILENCE, -1), deafAt(1_000_001 + LONGEST_SILENCE, -1), deafAt(1_000_001 + LONGEST_SILENCE, 1_000_500)]).toEqual([false, true, false]);
+    now = 2_000_000;
+    pulse.lost();
+    now = 2_000_000 + LONGEST_ABSENCE;
+    pulse.lost();
+    expect([deafAt(2_000_000 + LONGEST_ABSENCE, 0), deafAt(2_000_001 + LONGEST_ABSENCE, 0)]).toEqual([false, true]);
   });
 });
