@@ -38,6 +38,13 @@ describe('commands', () => {
     expect(named(bodies, 'done')?.['options']).toMatchObject([{ name: 'job', name_localizations: { 'es-ES': 'tarea' }, autocomplete: true, required: false }]);
   });
 
+  test('Italian: the names its texts speak of, descriptions and the long press in its own words', () => {
+    const bodies = commandBodies(commands, config.words);
+    expect((named(bodies, 'today')?.['name_localizations'] as Record<string, string>)['it']).toBe('today');
+    expect((named(bodies, 'today')?.['description_localizations'] as Record<string, string>)['it']).toBe("Cosa c'è da fare, cosa resta, cosa è a metà");
+    expect((named(bodies, 'Mark done')?.['name_localizations'] as Record<string, string>)['it']).toBe('Segna fatto');
+  });
+
   test('a language the platform does not have is left out', () => {
     expect([localesOf('xx'), localesOf('it'), localesOf('en')]).toEqual([[], ['it'], ['en-GB', 'en-US']]);
   });
