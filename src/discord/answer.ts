@@ -4,6 +4,7 @@ import type { Answer } from '../chat/incoming.ts';
 import { fitting } from '../chat/limits.ts';
 import type { Form, Message } from '../chat/message.ts';
 import type { PlaceId } from '../chat/who.ts';
+import { errorFacts } from './error-facts.ts';
 import { modalOf } from './modal.ts';
 import { codeOf } from './refusals.ts';
 import { PRIVATE, render, type Undrawn } from './render.ts';
@@ -68,7 +69,7 @@ export const createAnswering = ({ answers, log, edit, say, shown, inOrder, tail,
         // The answer to an earlier try was lost on its way: the platform has ours.
         if (codeOf(error) === ALREADY) return true;
         if (codeOf(error) === undefined && tries < 2 && !signal.aborted) continue;
-        log.warn({ code: codeOf(error), err: error instanceof Error ? error.message : 'unknown' }, 'an answer came too late');
+        log.warn({ code: codeOf(error), err: errorFacts(error) }, 'an answer came too late');
         return false;
       }
   };
@@ -140,7 +141,7 @@ export const createAnswering = ({ answers, log, edit, say, shown, inOrder, tail,
     await callback(ask, { type: InteractionResponseType.Modal, data: modalOf(form, tail()) });
   };
 
-  const complain = (kind: string, error: unknown): void => log.warn({ kind, code: codeOf(error), err: error instanceof Error ? error.message : 'unknown' }, 'an answer could not be shown');
+  const complain = (kind: string, error: unknown): void => log.warn({ kind, code: codeOf(error), err: errorFacts(error) }, 'an answer could not be shown');
 
   const redraw = async (ask: Ask, acked: Acked, answer: Redraw): Promise<void> => {
     // A message only the presser sees can be changed by the acknowledgement alone: acknowledged otherwise, it is shown anew.

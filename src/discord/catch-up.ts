@@ -4,6 +4,7 @@ import { idOf, isDirect, type PlaceId } from '../chat/who.ts';
 import type { Store } from '../store/store.ts';
 import { transact } from '../store/transact.ts';
 import type { Clock } from '../time/clock.ts';
+import { errorFacts } from './error-facts.ts';
 import { markable, oldestShown, placesToRead } from './known.ts';
 import { isTick, type Ears } from './listen.ts';
 import type { ReadMarks } from './read-marks.ts';
@@ -78,7 +79,7 @@ export const catchUp = async (needs: CatchUpNeeds): Promise<void> => {
   /** One place that cannot be read must not keep the others from being read. */
   const trying = async (what: string, work: () => Promise<void>): Promise<void> => {
     if (stopping.aborted) return;
-    await work().catch((error: unknown) => log.warn({ what, err: error instanceof Error ? error.message : 'unknown' }, 'could not be read after a pause'));
+    await work().catch((error: unknown) => log.warn({ what, err: errorFacts(error) }, 'could not be read after a pause'));
   };
 
   const now = clock.now();

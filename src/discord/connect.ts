@@ -11,6 +11,7 @@ import { newClient, type Application, type Throttler } from './client.ts';
 import { commandBodies, commandNamed, registerCommands, type CommandPlan } from './commands.ts';
 import { createCuttable } from './cut.ts';
 import { endingOfClose, ENDINGS, type Ending } from './endings.ts';
+import { errorFacts } from './error-facts.ts';
 import { guildBack, guildLeft, settleGuilds, type GuildNeeds } from './guilds.ts';
 import { createInOrder } from './in-order.ts';
 import { inviteLink } from './invite.ts';
@@ -79,7 +80,7 @@ export const connect = async (needs: ConnectionNeeds): Promise<Connection> => {
   const order = createInOrder();
   const follow = (what: string, work: () => Promise<void>): void => {
     if (stopping.signal.aborted) return;
-    order.track(work().catch((error: unknown) => log.error({ err: error }, `${what} could not be taken`)));
+    order.track(work().catch((error: unknown) => log.error({ err: errorFacts(error) }, `${what} could not be taken`)));
   };
 
   const cuttable = createCuttable();

@@ -9,6 +9,7 @@ import type { Words } from '../words/catalogue.ts';
 import type { Answering, Ask } from './answer.ts';
 import { answersFrom, askOf, commandFrom, longPressFrom, pressFrom, typingFrom, type Named } from './asked.ts';
 import type { Offered, Typing } from './choices.ts';
+import { errorFacts } from './error-facts.ts';
 import { pressOfModal } from './modal.ts';
 import { createOnce } from './once.ts';
 
@@ -75,7 +76,7 @@ export const createPresses = ({ router, answering, words, log, named, offer, for
   const takeTyping = async (interaction: AutocompleteInteraction): Promise<void> => {
     const typing = typingFrom(interaction);
     const offered = await offer(typing).catch((error: unknown) => {
-      log.warn({ err: error instanceof Error ? error.message : 'unknown' }, 'nothing could be offered');
+      log.warn({ err: errorFacts(error) }, 'nothing could be offered');
       return [];
     });
     await answering.choices(askOf(interaction), offered);

@@ -4,6 +4,7 @@ import { pauseUnless } from './bounded.ts';
 import { mayReadAll, type Application } from './client.ts';
 import type { Cuttable } from './cut.ts';
 import { endingOfError, type Ending } from './endings.ts';
+import { errorFacts } from './error-facts.ts';
 
 /** What this bot is to the platform: its number, and whether it may read everything. */
 export const askAboutUs = async (rest: REST, cuttable: Cuttable): Promise<Application> => {
@@ -23,7 +24,7 @@ export const keepTrying = async ({ log, retryPause, stopping, end }: ReachNeeds,
       const ending = endingOfError(error);
       if (ending) return end(ending);
       const wait = retryPause(tries);
-      log.warn({ seconds: Math.round(wait / 1000), err: error instanceof Error ? error.message : 'unknown' }, 'the platform cannot be reached yet, trying again');
+      log.warn({ seconds: Math.round(wait / 1000), err: errorFacts(error) }, 'the platform cannot be reached yet, trying again');
       await pauseUnless(wait, stopping);
     }
 };

@@ -1,6 +1,7 @@
 import type { Client } from 'discord.js';
 import type { Logger } from 'pino';
 import { pauseUnless } from './bounded.ts';
+import { errorFacts } from './error-facts.ts';
 import type { ReadMarks } from './read-marks.ts';
 
 export type RecallNeeds = {
@@ -33,7 +34,7 @@ export const createRecall = ({ log, marks, read, follow, retryPause, stopping, d
         return done();
       } catch (error) {
         if (stopping.aborted) return;
-        log.error({ err: error }, 'what was said before could not be read yet');
+        log.error({ err: errorFacts(error) }, 'what was said before could not be read yet');
         await pauseUnless(retryPause(tries), stopping);
       }
   };

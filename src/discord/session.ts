@@ -1,5 +1,6 @@
 import { Events, type Client, type Interaction } from 'discord.js';
 import type { Logger } from 'pino';
+import { errorFacts } from './error-facts.ts';
 import type { Ears } from './listen.ts';
 
 export type SessionNeeds = {
@@ -32,7 +33,7 @@ export const listenTo = (needs: SessionNeeds): void => {
   client.on(Events.ShardResume, () => needs.onResumed());
   client.on(Events.ShardReconnecting, () => needs.onLost());
   client.on(Events.ShardDisconnect, ({ code }) => needs.onClosed(code));
-  client.on(Events.ShardError, (error) => log.warn({ err: error.message }, 'the connection has trouble'));
-  client.on(Events.Error, (error) => log.error({ err: error }, 'an event stumbled'));
+  client.on(Events.ShardError, (error) => log.warn({ err: errorFacts(error) }, 'the connection has trouble'));
+  client.on(Events.Error, (error) => log.error({ err: errorFacts(error) }, 'an event stumbled'));
   client.on(Events.Warn, (text) => log.warn(text));
 };

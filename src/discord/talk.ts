@@ -12,6 +12,7 @@ import { instant } from '../time/instant.ts';
 import { createAnswering, type Answering } from './answer.ts';
 import { createDiscordChat } from './chat.ts';
 import type { Cuttable } from './cut.ts';
+import { errorFacts } from './error-facts.ts';
 import type { InOrder } from './in-order.ts';
 import type { Rests } from './rests.ts';
 
@@ -32,7 +33,7 @@ export type TalkNeeds = {
 
 /** The bot, and the two ways in which it speaks: by itself, and in answer to a press. */
 export const createTalk = ({ rests, cuttable, order, store, config, clock, log, ids, assemble: put, pace, client }: TalkNeeds): { readonly bot: Bot; readonly answering: Answering } => {
-  const undrawn = (name: string, error: unknown): void => log.error({ name, err: error }, 'a picture could not be drawn');
+  const undrawn = (name: string, error: unknown): void => log.error({ name, err: errorFacts(error) }, 'a picture could not be drawn');
   const self = (): string => client()?.user.id ?? '';
 
   const readsHistory = (id: string): boolean | undefined => {

@@ -221,6 +221,8 @@ describe('when something goes wrong with a press', () => {
     await bench.mia.press(list(bench), 't.done').acknowledged();
     await bench.settle();
     expect(wordsOf(list(bench))).toBe('Closing:');
+    expect(bench.logged.map(({ msg }) => msg)).toContain('an answer could not be shown');
+    expect(JSON.stringify(bench.logged), 'a log holds neither messages nor tokens').not.toMatch(/Done, 22:31|token-|Mia/);
     bench.clock.moveTo(later(bench.clock.now(), 5000));
     await bench.settle();
     expect(wordsOf(list(bench))).toBe('Done, 22:31');
