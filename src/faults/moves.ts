@@ -144,7 +144,7 @@ const follow = (solved: Solved, first: Point, firstMove: Move): readonly Option[
     point = move.next;
     move = cheapestMove(solved, point);
   }
-  if (firstMove.next !== null && steps.length === 0) return [];
+  if (steps.length === 0) return [];
   const { booked, tables } = solved;
   const cancel = booked === null ? 0 : booked.cancelFee * at(tables.left, 0);
   return [{ cost: firstMove.cost + cancel, steps, end: endOf(solved, point), bookedFirst: booked !== null }];
@@ -164,10 +164,10 @@ const firstMoves = (solved: Solved): readonly Move[] => {
   return [...now, ...later.slice(0, FIRST_BUNDLES)];
 };
 
-/** One option for each way to end at once, then one for each first step. */
-export const optionsOf = (solved: Solved): readonly Option[] => {
-  const first = firstMoves(solved).filter((move) => move.next !== null || solved.booked === null);
-  return first.flatMap((move) => follow(solved, startOf(solved), move));
+/** One option for each first step. */
+export const stepOptions = (solved: Solved): readonly Option[] => {
+  const steps = firstMoves(solved).filter(({ next }) => next !== null);
+  return steps.flatMap((move) => follow(solved, startOf(solved), move));
 };
 
 /** What a plan costs under each cause: its cost for any mass is the sum of mass and this. */

@@ -1,6 +1,6 @@
 import { at } from './compiled.ts';
 import type { Found, Option, Solved, Step } from './moves.ts';
-import { foundAll, foundBest, optionsOf } from './moves.ts';
+import { foundAll, foundBest, stepOptions } from './moves.ts';
 import type { Booked, Level, Narrowed, Outcome, Programme, Wait } from './programme.ts';
 import { MEANWHILE, narrow, termsOf, weighed } from './programme.ts';
 import type { Choices, Rivals, Task } from './sweep.ts';
@@ -21,7 +21,7 @@ export type Solver = {
   readonly value: (mass: Float64Array, stand: Stand) => number;
   /** Least cost over the plans remembered and those `value` found best for some mass: quick, and never below `value`. */
   readonly estimate: (mass: Float64Array, stand: Stand) => number;
-  /** Every way to begin, with the best of what follows; all are remembered for estimates. */
+  /** Every way to begin, also those that cannot pay, with the best of what follows; all are remembered for estimates. */
   readonly plan: (mass: Float64Array, limits: Limits) => Plan;
   /** What a first step costs until it is seen whether it helped. */
   readonly stepCost: (mass: Float64Array, limits: Limits, step: Step) => number;
@@ -187,8 +187,15 @@ export const solver = (programme: Programme): Solver => {
   const plan = (mass: Float64Array, limits: Limits): Plan => {
     const options: Option[] = [];
     const stand: Stand = { ...limits, layer: 0 };
-    eachSolved(taskFor(mass, stand), limits.level, (solved) => {
-      options.push(...optionsOf(solved));
+    const by = narrowed(limits.jobs & everything);
+    const to = by.cold !== 0 || (hotFrom === 1 && by.hot !== 0) ? layers : 1;
+    const { choices } = at_level(limits.level);
+    for (const { kind, level, costs } of choices.outcomes) {
+      const end = { kind, meanwhile: MEANWHILE[level] };
+      options.push({ cost: weighed(mass, at(costs, 0)), steps: [], end, bookedFirst: false });
+    }
+    eachSolved({ by, mass, choices, from: 0, to }, limits.level, (solved) => {
+      options.push(...stepOptions(solved));
       for (const plan of foundAll(solved)) keep(stand, plan);
     });
     options.sort((a, b) => a.cost - b.cost);

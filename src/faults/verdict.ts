@@ -12,7 +12,7 @@ import type { Option, Step } from './moves.ts';
 import type { Meanwhile, OutcomeKind } from './programme.ts';
 import type { Caution } from './safety.ts';
 import type { NeededMoney } from './waiting.ts';
-import { missingMoney, reckonedMoney } from './waiting.ts';
+import { ASSUMED_MONEY, missingMoney, reckonedMoney } from './waiting.ts';
 
 export type VerdictKind = 'nothing-wrong' | 'bar-job' | 'leave-group-out' | 'book' | 'other-trade' | 'stop';
 
@@ -90,7 +90,7 @@ const kindAt = (model: Model, situation: Situation, aCase: Case, money: Money): 
   return kindOf(at(optionsNow(laid), 0), isStopped(laid.caution));
 };
 
-/** Fees up to this many times the café's own are looked at. */
+/** Fees down to this part of the café's own and up to this many times as much are looked at. */
 const FURTHEST = 50;
 const HALVINGS = 16;
 
@@ -112,7 +112,8 @@ export const turningPoint = (model: Model, situation: Situation, aCase: Case): T
   const kind = (fee: number): VerdictKind => kindAt(model, situation, aCase, { ...situation.money, callFee: fee });
   const own = kind(callFee);
   if (own === 'stop') return null;
-  const turns = [0, callFee * FURTHEST].filter((fee) => kind(fee) !== own).map((fee) => turnBetween(kind, callFee, fee));
+  const ends = [callFee / FURTHEST, Math.max(callFee, ASSUMED_MONEY.callFee) * FURTHEST];
+  const turns = ends.filter((fee) => kind(fee) !== own).map((fee) => turnBetween(kind, callFee, fee));
   const distance = ({ fee }: TurningPoint): number => Math.abs(Math.log(Math.max(fee, 1e-9) / callFee));
   turns.sort((a, b) => distance(a) - distance(b));
   return turns[0] ?? null;
