@@ -7,7 +7,7 @@ import { createPace } from '../../src/discord/pace.ts';
 import { createPulse, LONGEST_ABSENCE, LONGEST_SILENCE } from '../../src/discord/watch.ts';
 import { createIds } from '../../src/store/id.ts';
 import { openStore } from '../../src/store/open.ts';
-import { post, SAID, said } from '../../src/store/post.ts';
+import { post, redraw, SAID, said } from '../../src/store/post.ts';
 import { read, transact } from '../../src/store/transact.ts';
 import { later } from '../../src/time/instant.ts';
 import type { Entry } from '../platform/double/journal.ts';
@@ -132,7 +132,7 @@ describe('while running', () => {
 });
 
 describe('started anew', () => {
-  const quietly = async (act: (bench: Bench) => void | Promise<void>): Promise<{ readonly bench: Bench; readonly heard: string[] }> => {
+  const quietly = async (act: (bench: Bench) => unknown): Promise<{ readonly bench: Bench; readonly heard: string[] }> => {
     const { bench, heard } = await answering();
     await openList(bench);
     await send(bench);
@@ -182,6 +182,18 @@ describe('started anew', () => {
       for (let n = 0; n < 125; n++) people[n % 5]?.say(bar, `<@${double.world.bot.userId}> ${n}`);
     });
     expect(heard).toHaveLength(125);
+  });
+
+  test('a list that was answered but not redrawn when the bot ended shows what is stored, seconds after the start', async () => {
+    const { bench } = await quietly(({ store, clock }) =>
+      transact(store, ['cafe1'], async (tx) => {
+        await tx.updateTable('outbox').set({ data: JSON.stringify(said(message(['Done, 22:31.']))) }).where('key', '=', 'list').execute();
+        await redraw(tx, 'list', clock.now(), true);
+      }),
+    );
+    bench.clock.moveTo(later(bench.clock.now(), 5000));
+    await bench.settle();
+    expect(bench.shown().map(wordsOf)).toEqual(['Done, 22:31.']);
   });
 
   test('a channel that cannot be read any more keeps nothing else from being read', async () => {
