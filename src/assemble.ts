@@ -3,6 +3,8 @@ import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Logger } from 'pino';
 import { parse } from 'yaml';
+import { createBookings } from './bookings/bookings.ts';
+import { readParts, type PartsBook } from './bookings/bring.ts';
 import { createCafe } from './cafe/cafe.ts';
 import type { Countries } from './cafe/countries.ts';
 import { readCountries } from './cafe/countries.ts';
@@ -41,7 +43,7 @@ import type { Instant } from './time/instant.ts';
 import { createWords, readTexts, type Words } from './words/catalogue.ts';
 
 /** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
-export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly countries: Countries; readonly cards: CardBook };
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook };
 
 export const readConfig = (folder: string): Config => ({
   words: createWords(readTexts(join(folder, 'words'))),
@@ -50,6 +52,7 @@ export const readConfig = (folder: string): Config => ({
   catalogue: readCatalogue(join(folder, 'faults')),
   languages: readLanguages(join(folder, 'faults', 'phrases')),
   countries: readCountries(join(folder, 'countries.yaml')),
+  parts: readParts(join(folder, 'parts.yaml')),
   cards: readCards(join(folder, 'cards'), []),
 });
 
@@ -71,13 +74,13 @@ const LONGEST_TEST = 2000;
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
-  const { words, jobs, lexicons, catalogue, languages, countries, cards: book } = config;
+  const { words, jobs, lexicons, catalogue, languages, countries, cards: book, parts } = config;
   const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, cafeId, now);
 
   const danger = createDanger({
     store, words, ids,
     find: (text, locale) => [languages.get(words.nearest(locale)), languages.get('en')].flatMap((language) => (language ? (dangerIn(text, language) ?? []) : []))[0],
-    askTechnician: async () => undefined,
+    askTechnician: (tx, told, now) => bookings.urgent(tx, told, now),
   });
   const ask = createAsk({
     store, words, ids, catalogue, raise: danger.raise,
@@ -102,9 +105,10 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     },
     whichDanger: (locale) => danger.whichKind(locale),
   });
-  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, jobs }), danger, ask, cards];
+  const bookings = createBookings({ store, words, ids, catalogue, parts, refreshCase: ask.refresh, free: danger.free });
+  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, jobs }), danger, ask, cards, bookings];
 
-  const reach = createReach({ store, words, ids, clock, log });
+  const reach = createReach({ store, words, ids, clock, log, lost: bookings.lost });
   const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });
   const router = createRouter({ store, words, ids, clock, log, subjects, wake: sender.wake });
   const timers = new Map(subjects.flatMap((subject) => subject.timers ?? []).map((kind) => [kind.kind, kind]));

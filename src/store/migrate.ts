@@ -2,10 +2,11 @@ import { sql, type Kysely } from 'kysely';
 import { start } from './migrations/001-start.ts';
 import { cards } from './migrations/010-cards.ts';
 import { faults } from './migrations/020-faults.ts';
+import { bookings } from './migrations/030-bookings.ts';
 import type { Migration } from './schema.ts';
 import { StoreTrouble, type Store } from './store.ts';
 
-const MIGRATIONS: readonly Migration[] = [start, cards, faults];
+const MIGRATIONS: readonly Migration[] = [start, cards, faults, bookings];
 
 const appliedNames = async (db: Kysely<never>): Promise<readonly string[]> => {
   await sql`create table if not exists migration (name text primary key, at text not null default '')`.execute(db);

@@ -1,0 +1,149 @@
+import { cafeById, techniciansOf } from '../cafe/records.ts';
+import { quietHour } from '../cafe/live.ts';
+import { caseById, changeCase, type CaseRecord } from '../faults/records.ts';
+import type { Ids } from '../store/id.ts';
+import type { Store, Tx } from '../store/store.ts';
+import { setTimer, stopTimer } from '../store/timers.ts';
+import { read, transact } from '../store/transact.ts';
+import type { Instant } from '../time/instant.ts';
+import { apply, openBooking } from './booking.ts';
+import { wakeAt } from './booking-clock.ts';
+import type { Applied, BookingEvent, Effect } from './booking-event.ts';
+import { roundOf, type Booking } from './booking-state.ts';
+import type { Span } from './span.ts';
+import { bookingById, bookingOf, cafesToHold, changeBooking, columnsOf, insertBooking, linkedIn, type BookingRecord } from './records.ts';
+import { placeOf, tellAll } from './told.ts';
+import type { Urgency } from './urgency.ts';
+
+export const CLOCK = 'booking.clock';
+
+export type DeskNeeds = {
+  readonly store: Store;
+  readonly ids: Ids;
+  /** Brings everything that shows a case up to date. */
+  readonly refreshCase: (tx: Tx, caseId: string, now: Instant) => Promise<void>;
+};
+
+export type NewBooking = {
+  readonly cafe: string;
+  readonly caseId: string | null;
+  readonly dangerId: string | null;
+  readonly machine: string | null;
+  readonly about: string;
+  readonly need: Urgency;
+  readonly suits: readonly Span[];
+  readonly by: { readonly id: string | null; readonly name: string };
+  /** An owner who is answered at once and needs no message of their own. */
+  readonly answered?: string;
+};
+
+export type Done = { readonly applied: Applied; readonly row: BookingRecord };
+
+export type Desk = {
+  readonly open: (tx: Tx, what: NewBooking, now: Instant) => Promise<BookingRecord>;
+  /** In a transaction that holds the café; events that name `elsewhere` need all cafés of the technician. */
+  readonly applyIn: (tx: Tx, row: BookingRecord, event: BookingEvent, now: Instant, more?: { readonly pressedOn?: string | undefined; readonly change?: Partial<BookingRecord> }) => Promise<Done>;
+  /** One event in a transaction of its own, with every café held that it may touch. Undefined: there is no such booking, or nothing to do. */
+  readonly change: (id: string, now: Instant, pressedOn: string | undefined, event: (tx: Tx, row: BookingRecord) => Promise<BookingEvent | undefined>, after?: (tx: Tx, done: Done) => Promise<void>) => Promise<Done | undefined>;
+};
+
+/** What follows in the case: booked while somebody is coming, fixed at the end, open again when nobody comes. Undefined: nothing. */
+const caseStep = ({ state }: Booking, row: CaseRecord): Partial<CaseRecord> | undefined => {
+  switch (state.kind) {
+    case 'finished':
+      return row.closed_at === null ? { state: 'fixed', step: 'closed', closed_at: state.since } : undefined;
+    case 'called off':
+    case 'nobody took it':
+      return row.state === 'booked' ? { state: 'open' } : undefined;
+    default:
+      return row.state === 'booked' ? undefined : { state: 'booked', closed_at: null, ...(row.step === 'closed' ? { step: 'verdict' } : {}) };
+  }
+};
+
+export const createDesk = ({ store, ids, refreshCase }: DeskNeeds): Desk => {
+  const plan = async (tx: Tx, booking: Booking, now: Instant): Promise<void> => {
+    const key = `${CLOCK}.${booking.id}`;
+    const at = wakeAt(booking);
+    await (at === null ? stopTimer(tx, key) : setTimer(tx, ids, now, { key, cafe: booking.cafe, kind: CLOCK, ref: booking.id, at }));
+  };
+
+  const followCase = async (tx: Tx, booking: Booking, now: Instant): Promise<void> => {
+    const row = await caseById(tx, booking.caseId);
+    const step = row && caseStep(booking, row);
+    if (!row || !step) return;
+    await changeCase(tx, row.id, { ...step, updated_at: now });
+    await refreshCase(tx, row.id, now);
+    const cafe = await cafeById(tx, row.cafe);
+    if (step.state === 'fixed' && cafe) await setTimer(tx, ids, now, { key: `case.week.${row.id}`, cafe: row.cafe, kind: 'case.check', ref: row.id, at: quietHour(cafe, now, 7) });
+  };
+
+  type More = { readonly pressedOn?: string | undefined; readonly answered?: string | undefined };
+
+  const settle = async (tx: Tx, row: BookingRecord, booking: Booking, effects: readonly Effect[], now: Instant, more: More): Promise<void> => {
+    await plan(tx, booking, now);
+    await followCase(tx, booking, now);
+    const cafe = await cafeById(tx, row.cafe);
+    if (!cafe || cafe.state === 'gone') return;
+    await tellAll({ tx, ids, now, cafe, row, ...more }, effects);
+  };
+
+  /** Somebody without any place to write to is passed over at once. */
+  const passUnreachable = async (tx: Tx, id: string, now: Instant): Promise<void> => {
+    const row = await bookingById(tx, id);
+    const cafe = row && (await cafeById(tx, row.cafe));
+    if (!row || !cafe || row.state !== 'asked' || row.technician === null) return;
+    const technician = (await techniciansOf(tx, cafe.id)).find((each) => each.id === row.technician);
+    if (technician && placeOf(technician, cafe) !== undefined) return;
+    await applyIn(tx, row, { kind: 'cannot be reached', technician: row.technician, round: roundOf(bookingOf(row)) }, now);
+  };
+
+  const open: Desk['open'] = async (tx, what, now) => {
+    const id = ids(now);
+    const order = linkedIn(await techniciansOf(tx, what.cafe)).map((technician) => technician.id);
+    const caseId = what.caseId ?? `${what.about}.${what.dangerId ?? id}`;
+    const { booking, effects } = openBooking({ id, cafe: what.cafe, caseId, order, answering: what.need.answering, suits: what.suits }, now);
+    const row: BookingRecord = {
+      id, cafe: what.cafe, case_id: what.caseId, danger_id: what.dangerId, machine: what.machine, about: what.about, ...columnsOf(booking), level: what.need.level, people: what.need.people ? 1 : 0, visit_by: what.need.visitBy,
+      told: 0, draft: null, report: '{}', by_person: what.by.id, by_name: what.by.name, created_at: now, updated_at: now, rev: 0,
+    };
+    await insertBooking(tx, row);
+    await settle(tx, row, booking, effects, now, { answered: what.answered });
+    await passUnreachable(tx, id, now);
+    return (await bookingById(tx, id)) ?? row;
+  };
+
+  const applyIn: Desk['applyIn'] = async (tx, row, event, now, more = {}) => {
+    const applied = apply(bookingOf(row), event, now);
+    if (applied.kind !== 'changed') return { applied, row };
+    await changeBooking(tx, row.id, { ...columnsOf(applied.booking), ...more.change, updated_at: now });
+    const after = await bookingById(tx, row.id);
+    if (!after) throw new Error(`no booking ${row.id}`);
+    await settle(tx, after, applied.booking, applied.effects, now, { pressedOn: more.pressedOn });
+    await passUnreachable(tx, row.id, now);
+    return { applied, row: (await bookingById(tx, row.id)) ?? after };
+  };
+
+  const change: Desk['change'] = async (id, now, pressedOn, event, after) => {
+    const cafe = (await read(store, (tx) => bookingById(tx, id)))?.cafe;
+    if (cafe === undefined) return undefined;
+    for (let held = await read(store, (tx) => cafesToHold(tx, cafe)); ; ) {
+      const tried = await transact(store, held, (tx) => once(tx, held, cafe));
+      if (tried.kind === 'done') return tried.done;
+      held = tried.cafes;
+    }
+
+    /** A café that linked a technician meanwhile is held as well the next time. */
+    async function once(tx: Tx, holds: readonly string[], home: string): Promise<{ readonly kind: 'hold'; readonly cafes: readonly string[] } | { readonly kind: 'done'; readonly done: Done | undefined }> {
+      const wanted = await cafesToHold(tx, home);
+      if (wanted.some((each) => !holds.includes(each))) return { kind: 'hold', cafes: wanted };
+      const row = await bookingById(tx, id);
+      const what = row && (await event(tx, row));
+      if (!row || !what) return { kind: 'done', done: undefined };
+      const done = await applyIn(tx, row, what, now, { pressedOn });
+      await after?.(tx, done);
+      return { kind: 'done', done };
+    }
+  };
+
+  return { open, applyIn, change };
+};

@@ -1,0 +1,51 @@
+import type { Say } from '../words/catalogue.ts';
+import { inTen, listed } from '../words/format.ts';
+import type { Handoff } from './handoff.ts';
+import type { PartCount } from './kit.ts';
+import { dayName, fitted, hoursText, type Show } from './show.ts';
+import type { Span } from './span.ts';
+import { sameSpan } from './span.ts';
+
+/** What it is about, in a few words: `symptom.…`, `danger.…` or `about.…` of the facts. */
+export const whatText = (say: Say, symptom: string, group: number | null): string => {
+  const [kind = '', ...rest] = symptom.split('.');
+  const id = rest.join('.');
+  if (kind === 'danger') return say(`danger.kind.${id}`);
+  if (kind === 'about') return say(`booking.about.${id.replaceAll(' ', '-')}`);
+  return group === null ? say(`faults.symptom.${id}.short`) : say('booking.what.group', { what: say(`faults.symptom.${id}.short`), group });
+};
+
+/** A cause in words; the short form fits a button. */
+export const causeText = (say: Say, cause: string, form: '' | '.short' = ''): string => cause.split('+').map((part) => say(`faults.cause.${part}${form}`)).join(say('ask.and'));
+
+export const partText = ({ say }: Pick<Show, 'say'>, { part, count }: PartCount): string => {
+  const size = /^seal-(\d+(?:\.\d+)?)$/.exec(part)?.[1];
+  const name = size === undefined ? say(`booking.part.${part}`) : say('booking.part-seal', { size });
+  return count > 1 ? say('booking.part-count', { count, name }) : name;
+};
+
+export const bringText = (show: Show, bring: readonly PartCount[]): string => listed(bring.map((one) => partText(show, one)), show.reader.locale);
+
+/** "Likely a valve that does not shut, about 8 in 10. Bring: valve kit.", as far as it fits one line. */
+export const likelyLine = (show: Show, { likely, bring }: Handoff['first']): string => {
+  const { say } = show;
+  const parts = bringText(show, bring);
+  if (likely === null) return bring.length === 0 ? say('booking.likely.unknown') : fitted(say('booking.bring', { parts }));
+  const [cause, brief, chance] = [causeText(say, likely.cause), causeText(say, likely.cause, '.short'), say('ask.chance', { tenths: inTen(likely.chance) })];
+  if (bring.length === 0) return fitted(say('booking.likely', { cause, chance }), say('booking.likely', { cause: brief, chance }));
+  return fitted(say('booking.likely.bring', { cause, chance, parts }), say('booking.likely.bring', { cause: brief, chance, parts }), say('booking.likely.short', { cause: brief, parts }));
+};
+
+const DAY = 86_400_000;
+
+/** The stretches that suit the café, in a few words. */
+export const suitsText = (show: Show, suits: readonly Span[]): string => {
+  const { say, reader } = show;
+  const [first, second] = suits;
+  if (!first) return say('booking.suits.ask');
+  if (first.end - first.start >= DAY) return say('booking.suits.any');
+  const either = (texts: readonly string[]): string => new Intl.ListFormat(reader.locale === 'en' ? 'en-GB' : reader.locale, { type: 'disjunction' }).format(texts);
+  const sameHours = second !== undefined && hoursText(first, show) === hoursText(second, show);
+  if (sameHours || !second || sameSpan(first, second)) return say('booking.suits.days', { days: either(suits.slice(0, 2).map(({ start }) => dayName(start, show))), hours: hoursText(first, show) });
+  return either(suits.slice(0, 2).map((span) => say('booking.suits.one', { day: dayName(span.start, show), hours: hoursText(span, show) })));
+};
