@@ -36,7 +36,7 @@ const headLine = (show: Show, view: TechnicianView): string => {
 const safeLine = ({ say }: Show, { handoff: { first }, groups }: TechnicianView): string => {
   const { serving, safe } = first;
   const left = serving.kind === 'some groups' ? serving.left : 0;
-  return say('booking.safe', { safe: safe.replaceAll(' ', '-'), serving: serving.kind.replaceAll(' ', '-'), left, groups: groups ?? 0 });
+  return say('booking.safe', { safe: safe.replaceAll(' ', '_'), serving: serving.kind.replaceAll(' ', '_'), left, groups: groups ?? 0 });
 };
 
 const answerText = (show: Show, { handoff }: TechnicianView): string | null => {

@@ -17,7 +17,7 @@ export type Paper = { readonly name: string; readonly data: Uint8Array };
 export type Body = {
   readonly content: string;
   readonly components: readonly Row[];
-  readonly attachments: readonly { readonly id: number; readonly filename: string; readonly description?: string }[];
+  readonly attachments: readonly { readonly id: string; readonly filename: string; readonly description?: string }[];
   readonly allowed_mentions: APIAllowedMentions;
 };
 export type Rendered = { readonly body: Body; readonly files: readonly Paper[] };
@@ -101,7 +101,7 @@ export const render = async (message: Message, undrawn: Undrawn, called: Called 
     body: {
       content: contentOf(message, { people, roles }),
       components: rowsOf(message),
-      attachments: papers.map(({ name, alt }, id) => ({ id, filename: name, ...(alt ? { description: cutTo(alt, 1024) } : {}) })),
+      attachments: papers.map(({ name, alt }, id) => ({ id: String(id), filename: name, ...(alt ? { description: cutTo(alt, 1024) } : {}) })),
       allowed_mentions: { parse: [], users: [...people], roles: [...roles], replied_user: false },
     },
     files: papers.map(({ name, data }) => ({ name, data })),
