@@ -80,22 +80,26 @@ export const answerChances = (compiled: Compiled, belief: Belief, question: numb
   });
 };
 
-const takeIn = (compiled: Compiled, belief: Belief, reading: Reading): readonly Belief[] => {
-  switch (reading.kind) {
-    case 'unsure':
-      return [belief];
-    case 'record': {
-      const fact = compiled.factIndex.get(reading.fact);
-      return [fact === undefined ? belief : absorb(compiled, belief, fact, reading.likelihood)];
-    }
-    case 'tried':
-      return afterTry(compiled, belief, reading.job, reading.result);
-    case 'answer': {
-      const { question, fact, given } = at(compiled.questions, compiled.questionIndex.get(reading.question) ?? -1);
-      const answer = question.answers.findIndex(({ id }) => id === reading.answer);
-      return [absorb(compiled, belief, fact, at(given, answer))];
-    }
+/** What a reading says of a fact, or null if it says nothing: unsure, a job, or of what the model does not know (any more). */
+export const likelihoodOf = (
+  compiled: Compiled,
+  reading: Reading,
+): { readonly fact: number; readonly likelihood: ArrayLike<number> } | null => {
+  if (reading.kind === 'record') {
+    const fact = compiled.factIndex.get(reading.fact);
+    return fact === undefined ? null : { fact, likelihood: reading.likelihood };
   }
+  const index = reading.kind === 'answer' ? compiled.questionIndex.get(reading.question) : undefined;
+  if (reading.kind !== 'answer' || index === undefined) return null;
+  const { question, fact, given } = at(compiled.questions, index);
+  const likelihood = given[question.answers.findIndex(({ id }) => id === reading.answer)];
+  return likelihood === undefined ? null : { fact, likelihood };
+};
+
+const takeIn = (compiled: Compiled, belief: Belief, reading: Reading): readonly Belief[] => {
+  if (reading.kind === 'tried') return afterTry(compiled, belief, reading.job, reading.result);
+  const said = likelihoodOf(compiled, reading);
+  return [said === null ? belief : absorb(compiled, belief, said.fact, said.likelihood)];
 };
 
 const key = (reading: Reading): string => {

@@ -36,10 +36,10 @@ const higher = (a: Caution, b: Caution): Caution => {
 export const answeredCaution = (compiled: Compiled, readings: readonly Reading[]): Caution =>
   readings.reduce<Caution>((worst, reading) => {
     if (reading.kind !== 'answer') return worst;
-    const { question } = at(compiled.questions, compiled.questionIndex.get(reading.question) ?? -1);
-    const answer = question.answers.find(({ id }) => id === reading.answer);
+    const asked = compiled.questions[compiled.questionIndex.get(reading.question) ?? -1];
+    const answer = asked?.question.answers.find(({ id }) => id === reading.answer);
     const level = levelOf(answer?.danger ?? 'none');
-    return higher(worst, { level, because: [{ kind: 'answer', question: question.id, answer: reading.answer }] });
+    return higher(worst, { level, because: [{ kind: 'answer', question: reading.question, answer: reading.answer }] });
   }, NO_CAUTION);
 
 /** Mass of the causes that ask for a level or more: that can hurt people, that can hurt people or machine, and all. */

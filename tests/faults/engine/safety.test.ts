@@ -94,7 +94,7 @@ describe('rules above costs, on random cases of large random models', () => {
       if (dangerAnswered(it) || tooLikely(it, OFF)) return;
       seen += 1;
       expect(verdict(it.model, it.situation, it.case).kind).not.toBe('stop');
-    }, 60);
+    }, 40);
     expect(seen).toBeGreaterThan(10);
   });
 
@@ -119,7 +119,7 @@ describe('rules above costs, on random cases of large random models', () => {
       expect(jobs.filter(({ handsOn }) => handsOn)).toEqual([]);
       const next = nextMove(laid);
       if (next.kind === 'ask') expect(it.model.questions.find(({ id }) => id === next.question)!.handsOn && next.because === 'saving').toBe(false);
-    });
+    }, 120);
     expect(seen).toBeGreaterThan(10);
   });
 
