@@ -56,14 +56,6 @@ describe.concurrent('the bot as a program', () => {
     expect([code, out, err]).toEqual([78, '', 'The platform refuses the token. Make a new one (the developer portal, your application, Bot, Reset Token), put it into DISCORD_TOKEN and start again. Nothing was lost.\n']);
   });
 
-  test('a token revoked while running: the same, though a clock ticks on', async () => {
-    const double = await platform();
-    const { ended } = program(double);
-    await connected(double);
-    double.revokeToken();
-    expect((await ended).code).toBe(78);
-  });
-
   test('an unreachable platform is waited for, and a signal ends the wait with 0', async () => {
     const double = await platform();
     double.away();

@@ -97,13 +97,13 @@ describe('rows, pictures and papers', () => {
 
   test('pictures carry what they tell as alt text, papers their bytes', async () => {
     const { body, files } = await render({ lines: [line('x')], pictures: [{ name: 'handle.png', alt: 'Five handles; straight points at you.', draw: async () => new Uint8Array([1]) }], files: [{ name: 'visit.ics', bytes: new Uint8Array([2]) }] });
-    expect(body.attachments).toEqual([{ id: 0, filename: 'handle.png', description: 'Five handles; straight points at you.' }, { id: 1, filename: 'visit.ics' }]);
+    expect(body.attachments).toEqual([{ id: '0', filename: 'handle.png', description: 'Five handles; straight points at you.' }, { id: '1', filename: 'visit.ics' }]);
     expect(files.map(({ name, data }) => [name, ...data])).toEqual([['handle.png', 1], ['visit.ics', 2]]);
   });
 
   test('a picture that cannot be drawn holds nothing up: the text goes out, and it is told', async () => {
     const { body, files } = await render({ lines: [line('x')], pictures: [{ name: 'broken.png', alt: 'x', draw: async () => Promise.reject(new Error('no ink')) }, { name: 'fine.png', alt: 'y', draw: async () => new Uint8Array([1]) }] });
-    expect([body.content, files.map(({ name }) => name), body.attachments.map(({ id }) => id), undrawn]).toEqual(['x', ['fine.png'], [0], ['broken.png']]);
+    expect([body.content, files.map(({ name }) => name), body.attachments.map(({ id }) => id), undrawn]).toEqual(['x', ['fine.png'], ['0'], ['broken.png']]);
   });
 
   test('whatever the common limits let pass, the platform takes', async () => {

@@ -75,6 +75,53 @@ describe('a message', () => {
   });
 });
 
+describe('pictures and papers', () => {
+  const withPaper = (words: string, name: string): Message => ({ ...text(words), pictures: [{ name, alt: 'Five handles; straight points at you.', draw: async () => new TextEncoder().encode(name) }], files: [{ name: 'visit.ics', bytes: new TextEncoder().encode('BEGIN') }] });
+  const drawing = async (): Promise<Bench & { readonly now: { shown: Message } }> => {
+    const now = { shown: withPaper('Where does it point?', 'handle.png') };
+    const bench = await openBench({
+      subject: () => ({
+        notices: [{ kind: 'paper', show: async () => now.shown }],
+        presses: [{ kind: 'routine.done', ack: 'private', right: 'anyone', take: async () => ({ kind: 'private', message: withPaper('Look:', 'card.png') }) }],
+      }),
+    });
+    await send(bench, { place: channel(bench.bar.id), kind: 'paper', data: {} });
+    return { ...bench, now };
+  };
+
+  test('are uploaded with the message, a picture with what it tells', async () => {
+    const bench = await drawing();
+    expect(first(bench).attachments.map(({ filename, description, bytes }) => [filename, description, new TextDecoder().decode(bytes)])).toEqual([['handle.png', 'Five handles; straight points at you.', 'handle.png'], ['visit.ics', undefined, 'BEGIN']]);
+    expect(bench.double.problems()).toEqual([]);
+  });
+
+  test('are changed with it, and leave with it', async () => {
+    const bench = await drawing();
+    for (const [next, files] of [[withPaper('Now:', 'other.png'), ['other.png', 'visit.ics']], [text('Done.'), []]] as const) {
+      bench.now.shown = next;
+      await transact(bench.store, [], (tx) => redraw(tx, 'a', bench.clock.now()));
+      await bench.settle();
+      expect(first(bench).attachments.map(({ filename }) => filename)).toEqual(files);
+    }
+    expect(bench.double.problems()).toEqual([]);
+  });
+
+  test('come with a private answer too', async () => {
+    const bench = await drawing();
+    const told = await bench.mia.press(first(bench), 'Done: all').privately();
+    expect([told.attachments.map(({ filename }) => filename), told.onlyFor, bench.double.problems()]).toEqual([['card.png', 'visit.ics'], bench.mia.id, []]);
+  });
+
+  test('one that is too large for the platform: the owner is told that the record is safe', async () => {
+    const bench = await drawing();
+    await storeCafe(bench);
+    bench.now.shown = { lines: [{ text: 'Sheet' }], files: [{ name: 'sheet.pdf', bytes: new Uint8Array(10 * 1024 * 1024 + 1) }] };
+    await send(bench, { key: 'b', cafe: 'cafe1', place: channel(bench.bar.id), kind: 'paper', data: {} });
+    await bench.settle();
+    expect([(await stateOf(bench, 'b'))?.trouble, bench.ola.screen(bench.ola.direct()).map((each) => wordsOf(each).split('\n')[0])]).toEqual(['too-large', ['A file was too large for the chat of Lantern Street.']]);
+  });
+});
+
 describe('what the platform will not do', () => {
   test.each<[string, number, number, Refusal['why']]>([
     ['channel deleted', 404, 10003, 'channel-gone'], ['server gone', 404, 10004, 'channel-gone'], ['message deleted', 404, 10008, 'message-gone'], ['no access', 403, 50001, 'no-permission'],
