@@ -1,7 +1,7 @@
 import { cafeById, type Technician } from '../cafe/records.ts';
-import type { CommandRoute, NoticeKind, Pressed, PressRoute } from '../cafe/subject.ts';
+import type { CommandRoute, Here, NoticeKind, Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
-import { message, type Form, type Message } from '../chat/message.ts';
+import { message, type Button, type Form, type Message } from '../chat/message.ts';
 import { press, type Press } from '../chat/press.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
@@ -29,6 +29,8 @@ export type ArrangeNeeds = {
   readonly draw: Draw;
   /** A technician says that a machine may be used again. */
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
+  /** Buttons below the visits: linking for owners, unlinking for technicians. */
+  readonly links: (tx: Tx, here: Here, cafes: readonly string[]) => Promise<readonly (readonly Button[])[]>;
 };
 
 const LATE_MINUTES = 30;
@@ -39,7 +41,7 @@ const dayWords = (say: Say): DayWords => {
 };
 
 /** Everything both sides press once a booking exists. */
-export const createArrange = ({ store, words, ids, desk, draw, free }: ArrangeNeeds): { readonly presses: readonly PressRoute[]; readonly commands: readonly CommandRoute[] } => {
+export const createArrange = ({ store, words, ids, desk, draw, free, links }: ArrangeNeeds): { readonly presses: readonly PressRoute[]; readonly commands: readonly CommandRoute[] } => {
   const idOf = (pressed: Pressed): string => pressed.press.ids[0] ?? '';
   const roundOfPress = (pressed: Pressed): number => Number(pressed.press.ids[1] ?? 0);
   const spanAt = (pressed: Pressed): Span => ({ start: instant(Number(pressed.press.ids[2] ?? 0)), end: instant(Number(pressed.press.ids[3] ?? Number(pressed.press.ids[2] ?? 0) + assumedVisit)) });
@@ -196,7 +198,8 @@ export const createArrange = ({ store, words, ids, desk, draw, free }: ArrangeNe
         const cafes = await Promise.all(command.cafes.map((cafe) => openBookings(tx, cafe)));
         const rows = [...new Map([...mine, ...cafes.flat()].map((row) => [row.id, row])).values()].slice(0, 4);
         const say = words.in(command.locale);
-        if (rows.length === 0) return { kind: 'private', message: message([say('booking.visits.none')]) };
+        const below = await links(tx, command, command.cafes);
+        if (rows.length === 0) return { kind: 'private', message: message([say('booking.visits.none')], ...below) };
         const lines = await Promise.all(rows.map(async (row) => {
           const cafe = await cafeById(tx, row.cafe);
           const show = cafe && draw.showFor(cafe, command.now, command.locale);
@@ -205,7 +208,7 @@ export const createArrange = ({ store, words, ids, desk, draw, free }: ArrangeNe
           const what = handed ? whatText(say, handed.handoff.first.symptom, handed.handoff.first.group) : say(`booking.about.${row.about.replaceAll(' ', '-')}`);
           return fitted(row.starts_at === null ? say('booking.visits.open', { what, where: cafe.name, state: say(`booking.state.${row.state.replaceAll(' ', '-')}`) }) : say('booking.visits.one', { when: whenLabel(instant(row.starts_at), show), what, where: cafe.name }));
         }));
-        return { kind: 'private', message: message(lines.filter((text) => text !== '')) };
+        return { kind: 'private', message: message(lines.filter((text) => text !== ''), ...below) };
       }),
   };
 

@@ -17,6 +17,7 @@ import { createHanding, nothingRecorded } from './handing.ts';
 import { needOf, troubleOf } from './need.ts';
 import { assumedDesk } from './offers.ts';
 import { bookingById, bookingOf, bookingOfDanger, linkedIn } from './records.ts';
+import { createTechnicians } from './technicians.ts';
 import { TECHNICIAN, type TechnicianTold } from './told.ts';
 import { createWish } from './wish.ts';
 
@@ -53,17 +54,18 @@ export const createBookings = ({ store, words, ids, catalogue, parts, refreshCas
     closing: (show, row, view) => closingMessage(show, row, { ...view, mustStayOff: view.handed.machine?.state === 'must stay off' }, isCause),
   });
   const wish = createWish({ store, ids, desk, showFor: draw.showFor });
-  const arrange = createArrange({ store, words, ids, desk, draw, free });
+  const technicians = createTechnicians({ store, words, ids });
+  const arrange = createArrange({ store, words, ids, desk, draw, free, links: technicians.buttons });
 
   const urgent: Bookings['urgent'] = async (tx, danger, now) => {
     const known = await bookingOfDanger(tx, danger.id);
     const cafe = await cafeById(tx, danger.cafe);
     if (!cafe || known) return undefined;
-    const technicians = linkedIn(await techniciansOf(tx, cafe.id));
+    const linked = linkedIn(await techniciansOf(tx, cafe.id));
     const aCase = danger.case_id === null ? undefined : await caseById(tx, danger.case_id);
-    const need = await needOf(tx, await troubleOf(tx, cafe, aCase, danger), technicians, () => undefined, now);
+    const need = await needOf(tx, await troubleOf(tx, cafe, aCase, danger), linked, () => undefined, now);
     const row = await desk.open(tx, { cafe: cafe.id, caseId: aCase?.id ?? null, dangerId: danger.id, machine: danger.machine, about: 'danger', need, suits: [{ start: now, end: later(now, days(2)) }], by: { id: danger.by_person, name: danger.by_name } }, now);
-    return technicians.find(({ id }) => id === row.technician)?.name;
+    return linked.find(({ id }) => id === row.technician)?.name;
   };
 
   return {
@@ -76,7 +78,8 @@ export const createBookings = ({ store, words, ids, catalogue, parts, refreshCas
       await desk.applyIn(tx, row, { kind: 'cannot be reached', technician: told.technician, round: told.round }, now);
       return true;
     },
-    presses: [...wish.presses, ...arrange.presses],
+    presses: [...wish.presses, ...arrange.presses, ...technicians.presses],
+    words: technicians.words,
     commands: arrange.commands,
     notices: [...draw.notices, ...wish.notices],
     timers: [{

@@ -16,7 +16,7 @@ const up = async (db: Kysely<never>): Promise<void> => {
   await createTable(db, 'machine', machine);
   await createTable(db, 'machine_group', 'id! machine! number!i state! residue! residue_since.t');
   await createTable(db, 'member', 'id! cafe! person name! role! language direct_ok!f seen_at.t created_at!t');
-  await createTable(db, 'technician', 'id! cafe! position!i name! telephone person place zone language state! linked_at.t created_at!t');
+  await createTable(db, 'technician', 'id! cafe! position!i name! telephone person place zone language state! code code_until.t linked_at.t created_at!t');
   await createTable(db, 'dialogue', 'id! place! person! cafe kind! ref! asked_at!t');
   await createTable(db, 'seen', 'id! at!t');
   await createTable(db, 'note', 'key! value!', 'key');
@@ -34,6 +34,7 @@ const up = async (db: Kysely<never>): Promise<void> => {
   await index(db, 'member_person', 'member (person)');
   await index(db, 'technician_cafe', 'technician (cafe, position)');
   await index(db, 'technician_person', 'technician (person)');
+  await index(db, 'technician_code', 'technician (code)', { where: 'code is not null' });
   await index(db, 'dialogue_open', 'dialogue (place, person)', { unique: true });
   await index(db, 'seen_at', 'seen (at)');
   await index(db, 'outbox_key', 'outbox (key)', { unique: true });

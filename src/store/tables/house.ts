@@ -112,6 +112,9 @@ export type TechnicianRow = {
   language: string | null;
   /** named (a name and a number), invited, linked, unlinked. */
   state: string;
+  /** One-time code that links an account, and until when it counts. */
+  code: string | null;
+  code_until: number | null;
   linked_at: number | null;
   created_at: number;
 };
