@@ -1,5 +1,6 @@
 import { ICalAlarmType, ICalAttendeeRole, ICalAttendeeStatus, ICalCalendarMethod, ICalEventStatus, default as ical } from 'ical-generator';
 import type { Instant } from '../time/instant.ts';
+import type { LocalDate } from '../time/local-date.ts';
 import type { Appointment } from './booking-state.ts';
 import type { Place } from './distance.ts';
 
@@ -26,7 +27,8 @@ const domain = 'grouphand.invalid';
 
 export const calendarUid = (bookingId: string, appointmentNumber: number): string => `${bookingId}-${appointmentNumber}@${domain}`;
 
-export const calendarFileName = (bookingId: string, appointmentNumber: number): string => `visit-${bookingId}-${appointmentNumber}.ics`;
+/** By the day of the visit: a name people can find again, and no id. */
+export const calendarFileName = (date: LocalDate): string => `visit-${date}.ics`;
 
 /**
  * One appointment as an iCalendar file (RFC 5545) with the scheduling method of RFC 5546. Times are in UTC: a single

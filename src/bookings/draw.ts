@@ -3,6 +3,7 @@ import type { NoticeKind } from '../cafe/subject.ts';
 import { line, message, type File, type Message } from '../chat/message.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read } from '../store/transact.ts';
+import { dateAt } from '../time/wall-time.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import type { TechnicianId } from './booking-state.ts';
@@ -75,7 +76,7 @@ export const createDraw = ({ store, words, handing, deskOf, closing, isCause }: 
       description: show.say('booking.file.description', { when: whenText(appointment.span.start, { ...show, now: stamp }), zone: cafe.zone }),
       location: cafe.address ?? `${cafe.name}, ${cafe.town}`, place: facts.cafe.place, cafe: cafe.name, technician: who, alarmMinutesBefore: 60,
     });
-    return { name: calendarFileName(row.id, appointment.number), bytes: new TextEncoder().encode(text) };
+    return { name: calendarFileName(dateAt(appointment.span.start, cafe.zone)), bytes: new TextEncoder().encode(text) };
   };
 
   const note = async (data: TechnicianNote, now: Instant): Promise<Message | undefined> =>

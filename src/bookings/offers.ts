@@ -42,7 +42,9 @@ export const offersFor = async (tx: Tx, { cafe, technician, booking, urgent, vis
   const known = desk.from !== null && place !== null;
   const whole: Span = { start: now, end: open.at(-1)?.end ?? now };
   const request: OfferRequest = {
-    now, lengthMs: assumedVisit, access: booking.suits, quiet: quietSpans(hours, cafe.zone, now, DAYS_AHEAD),
+    now, lengthMs: assumedVisit, access: booking.suits,
+    // With a danger the earliest time is the right one, quiet or not.
+    quiet: urgent ? [] : quietSpans(hours, cafe.zone, now, DAYS_AHEAD),
     technician: { works: urgent ? [whole, ...desk.works, ...desk.onCall] : desk.works, daysOff: desk.daysOff, visits, setsOutFrom: known ? desk.from : somewhere },
     cafe: known ? place : somewhere,
     travelMs: (from, to) => (known && from !== somewhere && to !== somewhere ? drivingMs(from, to) : assumedTravel),
