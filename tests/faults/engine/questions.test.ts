@@ -77,6 +77,11 @@ describe('what is asked', () => {
     expect(asked(move(of, [{ kind: 'record', fact: 'side', likelihood: [1, 0] }]))).toBeNull();
   });
 
+  it('not what stands on record, even where the record leaves it open', () => {
+    expect(asked(move(of, [{ kind: 'record', fact: 'side', likelihood: [0.5, 0.5] }]))).toBeNull();
+    expect(asked(move(of, [{ kind: 'record', fact: 'colour', likelihood: [0.5, 0.5] }]))).toBe('which side');
+  });
+
   it('not again after "don\'t know"', () => expect(asked(move(of, [unsure('which side')]))).toBeNull());
 
   it('not what the state of the machine forbids; the cheaper one when it is cold', () => {

@@ -180,6 +180,18 @@ describe('dangers in small', () => {
     expect(open.options.flatMap(({ steps }) => steps.flatMap(({ jobs }) => jobs))).not.toContain('wipe');
   });
 
+  it('unknown, a question that needs hands is not asked, one that needs only eyes is', () => {
+    const handed = (handsOn: boolean): Model => {
+      const of = build();
+      const questions = of.questions.map((it) => (it.id === 'which side' ? { ...it, handsOn } : it));
+      const jobs = [job('look', { dirt: 0.95 }, { parts: 60 })];
+      return { ...of, questions, jobs, symptoms: [{ ...of.symptoms[0]!, causes: [{ cause: 'dirt', weight: 100 }, { cause: 'other', weight: 100 }] }], causes: [...of.causes, cause('other')], facts: [smell, fact('side', [[0.1, 0.9]], { byCause: { dirt: [[0.9, 0.1]] } })] };
+    };
+    expect(next(handed(false), [unsure('burning')])).toMatchObject({ kind: 'ask', question: 'which side' });
+    expect(next(handed(true), [unsure('burning')]).kind).toBe('act');
+    expect(next(handed(true), [said('burning', 'no')])).toMatchObject({ kind: 'ask', question: 'which side' });
+  });
+
   it('denied first and unknown later, it is open again; confirmed once, nothing said later takes it back', () => {
     expect(end(build(), [said('burning', 'no'), unsure('burning')]).open).toEqual(['burning']);
     expect(end(build(), [said('burning', 'yes'), said('burning', 'no')]).kind).toBe('stop');
