@@ -117,6 +117,18 @@ describe('two questions that only help together', () => {
     expect(asked(move(of, [said('q1', 's0')]))).toBe('q2');
   });
 
+  it('are looked for more widely before giving up, behind three cheaper questions that help nobody', () => {
+    const colours = ['red', 'green', 'blue'].map((id) => fact(id, [[0.5, 0.5]]));
+    const idle = colours.map((it) => plainQuestion(`is it ${it.id}`, it, { cost: 0.1 }));
+    const crowded: Model = {
+      ...of,
+      facts: [...of.facts, ...colours],
+      questions: [...of.questions, ...idle],
+      symptoms: [{ ...of.symptoms[0]!, questions: [...idle.map(({ id }) => id), 'q1', 'q2'] }],
+    };
+    expect(['q1', 'q2']).toContain(asked(move(crowded, [])));
+  });
+
   it('and are not asked when one of the two is missing', () => {
     expect(asked(move({ ...of, symptoms: [{ ...of.symptoms[0]!, questions: ['q1'] }] }, []))).toBeNull();
   });

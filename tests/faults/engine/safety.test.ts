@@ -231,6 +231,9 @@ describe('dangers in small', () => {
       symptoms: [{ ...of.symptoms[0]!, causes: [{ cause: 'dirt', weight: 100 }, { cause: 'short', weight: 0.9 }], questions: ['hum'] }],
     };
     expect(next(heard)).toMatchObject({ kind: 'ask', question: 'hum' });
+    // Also at noon, when a machine that stands loses more than any call costs.
+    const noon = situation({ trade: [{ startsIn: 0, minutes: 600, coffeesAnHour: 200 }], money: { callFee: 100, staffAnHour: 0, margin: 5 } });
+    expect(nextMove(bench(heard, noon, aCase()))).toMatchObject({ kind: 'ask', question: 'hum' });
   });
 
   it('a job that is unsafe with a pair\'s part is unsafe with the pair', () => {
