@@ -39,7 +39,10 @@ export type Told =
 const TAKE_BACK = hours(12);
 
 export const by = (here: Here): Who => ({ person: here.by.id, name: here.by.name });
-export const keyOf = (pressed: Pressed): string | undefined => pressed.shown?.key;
+/** Kinds of messages that show a list and have to show it anew. */
+const SHOWS_A_LIST: readonly string[] = ['reminder', 'routine.thanks', 'routine.water'];
+
+export const keyOf = (pressed: Pressed): string | undefined => (pressed.shown && SHOWS_A_LIST.includes(pressed.shown.kind) ? pressed.shown.key : undefined);
 
 /** What every way of answering a list needs: reading it, drawing it, and the one act that changes it. */
 export type ListDesk = ReturnType<typeof createListDesk>;
@@ -112,6 +115,14 @@ export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
   const alreadySaid = (here: Here, zone: string, told: Extract<Told, { kind: 'already' }>): Message =>
     message([words.in(here.locale)('routine.already', { name: told.by, time: clockTime(told.at, { locale: here.locale, zone }) })]);
 
+  /** What was stored, for a message that only asked which list was meant. */
+  const thanksFor = async (pressed: Pressed, changed: readonly Occurrence[]): Promise<Message | undefined> =>
+    read(store, async (tx) => {
+      const reminder = await reminderById(tx, changed[0]?.reminder ?? '');
+      const cafe = reminder && (await cafeById(tx, reminder.cafe));
+      return reminder && cafe && thanksMessage(showIn(cafe, pressed.locale), await viewOf(tx, reminder), { by: pressed.by.name, at: pressed.now, jobs: changed.map((row) => row.id) });
+    });
+
   /** The message pressed on, as it has to look now. */
   const redrawn = async (pressed: Pressed, told: Told, note?: Message): Promise<Answer> => {
     const say = words.in(pressed.locale);
@@ -120,7 +131,9 @@ export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
     const version = pressed.shown && (await read(store, (tx) => tx.selectFrom('outbox').select('version').where('key', '=', pressed.shown?.key ?? '').executeTakeFirst()));
     const drawn = pressed.shown?.kind === 'reminder' ? await drawList((pressed.shown.data as { reminder: string }).reminder) : pressed.shown?.kind === 'routine.thanks' ? await drawThanks(pressed.shown.data as Thanks) : undefined;
     if (drawn && pressed.shown && version) return { kind: 'redraw', message: drawn, shows: { key: pressed.shown.key, version: version.version }, ...(more ? { private: more } : {}) };
-    return more ? { kind: 'redraw', message: more } : { kind: 'noted' };
+    const thanks = told.kind === 'changed' && !more ? await thanksFor(pressed, told.jobs) : undefined;
+    const said = more ?? thanks;
+    return said ? { kind: 'redraw', message: said } : { kind: 'noted' };
   };
 
   const cafeOfReminder = async (tx: Tx, given: Press): Promise<string | undefined> => (await reminderById(tx, given.ids[0] ?? ''))?.cafe;

@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { count, seen } from './stage.ts';
+import { embedded } from '../store/databases.ts';
 import { settings } from './stages.ts';
+import { terminalStage } from './terminal-stage.ts';
 
 describe.each(settings)('closing ($name)', ({ open }) => {
   test('a tired "done" at 22:31 closes the everyday jobs and asks about the one that ends later', async () => {
@@ -40,4 +42,14 @@ describe.each(settings)('closing ($name)', ({ open }) => {
     expect(await count(stage, 'Closing, groups')).toBe(1);
     await stage.close();
   });
+});
+
+test('two lists open: the one chosen is thanked for, and the question is gone', async () => {
+  const stage = await terminalStage({ store: await embedded.open(), start: '2027-03-11T05:20:00Z' });
+  await stage.until('7:45');
+  await stage.person('mia').says('done');
+  await stage.person('mia').presses('Opening 07:30');
+  expect((await seen(stage, 'Thanks, Mia')).buttons).toEqual(['Take back']);
+  expect(await count(stage, 'Which one is done?')).toBe(0);
+  await stage.close();
 });
