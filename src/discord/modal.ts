@@ -3,6 +3,7 @@ import type { Attachment } from '../chat/incoming.ts';
 import type { Form, Question } from '../chat/message.ts';
 import { decodePress, encodePress, type Press } from '../chat/press.ts';
 import { attachmentsOf } from './attachments.ts';
+import { entriesOf } from './render.ts';
 
 const MOST = 100;
 const MOST_PHOTOS = 10;
@@ -29,8 +30,7 @@ const pickOf = (key: string, from: Extract<Question['answer'], { kind: 'pick' }>
   if (from === 'people') return { type: ComponentType.UserSelect, ...common };
   if (from === 'roles') return { type: ComponentType.RoleSelect, ...common };
   if (from === 'places') return { type: ComponentType.ChannelSelect, ...common };
-  const options = from.map(({ value, label, hint, chosen }) => ({ value, label, ...(hint ? { description: hint } : {}), ...(chosen ? { default: true } : {}) }));
-  return { type: ComponentType.StringSelect, ...common, max_values: Math.min(bounds.max_values, options.length), options };
+  return { type: ComponentType.StringSelect, ...common, max_values: Math.min(bounds.max_values, from.length), options: entriesOf(from) };
 };
 
 /**

@@ -1,8 +1,8 @@
 import {
   ButtonStyle, ChannelType, ComponentType, MessageFlags,
-  type APIActionRowComponent, type APIAllowedMentions, type APIButtonComponent, type APIComponentInMessageActionRow, type APISelectMenuComponent,
+  type APIActionRowComponent, type APIAllowedMentions, type APIButtonComponent, type APIComponentInMessageActionRow, type APISelectMenuComponent, type APISelectMenuOption,
 } from 'discord.js';
-import { isChoice, type Button, type Choice, type Message, type Picture } from '../chat/message.ts';
+import { isChoice, type Button, type Choice, type Message, type Option, type Picture } from '../chat/message.ts';
 import { encodePress } from '../chat/press.ts';
 import { cutTo, markupOf } from './markup.ts';
 
@@ -32,14 +32,15 @@ const buttonOf = (button: Button): APIButtonComponent =>
 type Bounds = { readonly min_values: number; readonly max_values: number };
 const KINDS = { people: ComponentType.UserSelect, roles: ComponentType.RoleSelect, places: ComponentType.ChannelSelect } as const;
 
-/** A list to pick from; the same one in messages and in forms. */
-export const selectOf = (from: Choice['from'], customId: string, bounds: Bounds, placeholder?: string): APISelectMenuComponent => {
-  const common = { custom_id: customId, ...bounds, ...(placeholder === undefined ? {} : { placeholder }) };
+/** Entries of a list, in messages and in forms. */
+export const entriesOf = (options: readonly Option[]): APISelectMenuOption[] => options.map(({ value, label, hint, chosen }) => ({ value, label, ...(hint ? { description: hint } : {}), ...(chosen ? { default: true } : {}) }));
+
+const selectOf = (from: Choice['from'], customId: string, bounds: Bounds, placeholder: string): APISelectMenuComponent => {
+  const common = { custom_id: customId, ...bounds, placeholder };
   if (from === 'places') return { type: KINDS.places, ...common, channel_types: [ChannelType.GuildText] };
   if (from === 'people') return { type: KINDS.people, ...common };
   if (from === 'roles') return { type: KINDS.roles, ...common };
-  const options = from.map(({ value, label, hint, chosen }) => ({ value, label, ...(hint ? { description: hint } : {}), ...(chosen ? { default: true } : {}) }));
-  return { type: ComponentType.StringSelect, ...common, max_values: Math.min(bounds.max_values, options.length), options };
+  return { type: ComponentType.StringSelect, ...common, max_values: Math.min(bounds.max_values, from.length), options: entriesOf(from) };
 };
 
 const choiceOf = ({ from, press, many, ask }: Choice): APISelectMenuComponent => selectOf(from, encodePress(press), { min_values: many?.least ?? 1, max_values: many?.most ?? 1 }, ask);
