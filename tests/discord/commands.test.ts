@@ -40,9 +40,9 @@ describe('commands', () => {
 
   test('Italian: the names its texts speak of, descriptions and the long press in its own words', () => {
     const bodies = commandBodies(commands, config.words);
-    expect((named(bodies, 'today')?.['name_localizations'] as Record<string, string>)['it']).toBe('today');
-    expect((named(bodies, 'today')?.['description_localizations'] as Record<string, string>)['it']).toBe("Cosa c'è da fare, cosa resta, cosa è a metà");
-    expect((named(bodies, 'Mark done')?.['name_localizations'] as Record<string, string>)['it']).toBe('Segna fatto');
+    expect(named(bodies, 'today')?.['name_localizations']).toMatchObject({ it: 'today' });
+    expect(named(bodies, 'today')?.['description_localizations']).toMatchObject({ it: "Cosa c'è da fare, cosa resta, cosa è a metà" });
+    expect(named(bodies, 'Mark done')?.['name_localizations']).toMatchObject({ it: 'Segna fatto' });
   });
 
   test('a language the platform does not have is left out', () => {
