@@ -22,6 +22,7 @@ import { dangerIn } from './faults/danger-words.ts';
 import { createFinder } from './faults/find.ts';
 import type { Language } from './faults/find-language.ts';
 import { readLanguages } from './faults/languages.ts';
+import { barredBy, barredForAll, handsAt } from './faults/barred.ts';
 import { faultsTrace } from './faults/traces.ts';
 import { createNotices } from './notices.ts';
 import { createRouter, type Router } from './router.ts';
@@ -81,12 +82,17 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     store, words, ids,
     find: (text, locale) => [languages.get(words.nearest(locale)), languages.get('en')].flatMap((language) => (language ? (dangerIn(text, language) ?? []) : []))[0],
     askTechnician: (tx, told, now) => bookings.urgent(tx, told, now),
+    putAside: (tx, cafeId, machine, but, now) => ask.putAside(tx, cafeId, machine, but, now),
+    openTaste: (here, cafeId) => ask.openTaste(here, cafeId),
   });
   const ask = createAsk({
     store, words, ids, catalogue, raise: danger.raise,
     finders: new Map([...languages].map(([name, language]) => [name, createFinder(language, catalogue.symptoms.map(({ id }) => id))])),
     recordsFor: async () => [],
-    barredJobs: async () => [],
+    barredJobs: async (tx, { id }, asker, now) => {
+      const hands = await handsAt(tx, id, asker);
+      return barredForAll(await Promise.all(hands.map(async (person) => barredBy(catalogue, await cards.offers(tx, id, { id: person, name: '', roles: [], manages: false }, now)))));
+    },
   });
   const cafe = createCafe({
     store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace, cardsTrace],

@@ -1,4 +1,4 @@
-import { button, line, message, type Button, type Line, type Message } from '../chat/message.ts';
+import { button, line, message, type Button, type Choice, type Line, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { Say } from '../words/catalogue.ts';
 import { inLines, inTen, money } from '../words/format.ts';
@@ -17,8 +17,12 @@ export type CaseView = {
   readonly answered: number;
   readonly verdict: Verdict | null;
   readonly jobMinutes: number | null;
-  /** The likeliest cause that the first job of the plan can end. */
-  readonly jobCause: { readonly cause: string; readonly chance: number } | null;
+  /** The likeliest cause which the verdict is an answer to. */
+  readonly lead: { readonly cause: string; readonly chance: number } | null;
+  /** Answers so far with their place among the readings; null: nobody knew. */
+  readonly given: readonly { readonly at: number; readonly question: string; readonly answer: string | null }[];
+  /** Answers that spoke for the likeliest cause, the weightiest first. */
+  readonly because: readonly { readonly question: string; readonly answer: string }[];
   readonly currency: string | null;
   /** Money is shown to those who pay. */
   readonly showMoney: boolean;
@@ -76,7 +80,6 @@ const whereMessage = (show: Show, view: CaseView): Message =>
   message([show.say('ask.got', { what: caseName(show, view) }), line(show.say('ask.where'), 'strong')], [button(show.say('ask.button.here'), press('case.here', view.id), 'main'), button(show.say('ask.button.bar'), press('case.bar', view.id))]);
 
 const firstJob = (verdict: Verdict): string | undefined => verdict.choice.steps[0]?.jobs[0];
-const likeliest = (verdict: Verdict): Verdict['likely'][number] | undefined => verdict.likely[0];
 
 /** "about 7 in 10"; "almost certainly" and "hardly" at the ends. */
 const chanceWords = ({ say }: Show, chance: number): string => say('ask.chance', { tenths: inTen(chance) });
@@ -84,7 +87,7 @@ const chanceWords = ({ say }: Show, chance: number): string => say('ask.chance',
 const headline = (show: Show, view: CaseView, verdict: Verdict): string => {
   const { say } = show;
   const job = firstJob(verdict);
-  const cause = likeliest(verdict)?.cause;
+  const cause = view.lead?.cause;
   switch (verdict.kind) {
     case 'nothing-wrong':
       return say('ask.verdict.nothing', { what: caseName(show, view) });
@@ -95,7 +98,7 @@ const headline = (show: Show, view: CaseView, verdict: Verdict): string => {
     case 'book':
       return say('ask.verdict.book');
     case 'other-trade':
-      return say('ask.verdict.trade', { cause: cause === undefined ? '' : say(`faults.cause.${cause}`) });
+      return cause === undefined ? say('ask.verdict.trade-unknown') : say('ask.verdict.trade', { cause: causeText(show, cause) });
     case 'stop':
       return say('ask.verdict.stop');
   }
@@ -106,8 +109,8 @@ const causeText = ({ say }: Show, cause: string): string => cause.split('+').map
 /** Below this the likeliest of many is still unlikely, and is not called likely. Judgement, no source. */
 const WORTH_CALLING_LIKELY = 0.35;
 
-const likelyLine = (show: Show, view: CaseView, verdict: Verdict): readonly string[] => {
-  const first = verdict.kind === 'bar-job' || verdict.kind === 'leave-group-out' ? (view.jobCause ?? likeliest(verdict)) : likeliest(verdict);
+const likelyLine = (show: Show, view: CaseView): readonly string[] => {
+  const first = view.lead;
   if (first && first.cause !== 'something-else' && first.chance < WORTH_CALLING_LIKELY) return [show.say('ask.verdict.first-try', { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) })];
   if (!first || first.cause === 'something-else') return [show.say('ask.verdict.unlike')];
   return [show.say('ask.verdict.likely', { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) })];
@@ -117,7 +120,7 @@ const untilLine = (show: Show, view: CaseView, verdict: Verdict): readonly strin
   if (verdict.choice.meanwhile === 'group-out' && view.group !== null && verdict.kind !== 'leave-group-out') return [show.say('ask.until.group-out', { group: view.group })];
   if (verdict.choice.meanwhile === 'machine-off') return [show.say('ask.until.machine-off')];
   if (verdict.kind === 'bar-job' || verdict.kind === 'leave-group-out') return [];
-  const first = likeliest(verdict)?.cause.split('+')[0];
+  const first = view.lead?.cause.split('+')[0];
   return first === undefined || first === 'something-else' ? [] : [show.say(`faults.cause.${first}.until`)];
 };
 
@@ -128,6 +131,12 @@ const moneyLine = (show: Show, view: CaseView, verdict: Verdict): readonly strin
   const calling = costOf(['book']);
   if (trying === undefined || calling === undefined) return [];
   return [show.say('ask.verdict.money', { trying: money(trying, view.currency, show.locale), calling: money(calling, view.currency, show.locale) })];
+};
+
+/** What at this machine spoke for it. */
+const reasonLine = ({ say }: Show, view: CaseView): readonly string[] => {
+  const reasons = view.because.slice(0, 2).map(({ question, answer }) => say(`faults.answer.${question}.${answer}`).toLowerCase());
+  return reasons.length === 0 ? [] : [say('ask.verdict.because', { reasons: reasons.join('; ') })];
 };
 
 const warnLine = (show: Show, verdict: Verdict): readonly string[] => (verdict.kind === 'book' || verdict.kind === 'bar-job' ? [show.say(verdict.kind === 'book' ? 'ask.warn.book' : 'ask.warn.bar')] : []);
@@ -144,10 +153,20 @@ const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readon
 };
 
 const verdictMessage = (show: Show, view: CaseView, verdict: Verdict): Message => {
-  const extra = [...untilLine(show, view, verdict), ...moneyLine(show, view, verdict), ...warnLine(show, verdict)];
+  const extra = [...moneyLine(show, view, verdict), ...untilLine(show, view, verdict), ...reasonLine(show, view), ...warnLine(show, verdict)];
   const first = inLines(headline(show, view, verdict)).map((text) => line(text, 'strong'));
-  const rest: readonly Line[] = [...likelyLine(show, view, verdict), ...extra].flatMap((text) => inLines(text)).map((text) => line(text));
+  const rest: readonly Line[] = [...likelyLine(show, view), ...extra].flatMap((text) => inLines(text)).map((text) => line(text));
   return message([...first, ...rest].slice(0, 4), ...verdictButtons(show, view, verdict));
+};
+
+/** The answers given, to change any one of them. */
+const changeMessage = ({ say }: Show, view: CaseView): Message => {
+  const options = view.given.slice(-24).map(({ at, question, answer }) => {
+    const [asked = ''] = inLines(say(`faults.question.${question}`));
+    return { value: String(at), label: answer === null ? say('faults.answer.dont-know') : say(`faults.answer.${question}.${answer}`), hint: asked };
+  });
+  const choice: Choice = { ask: say('ask.change.pick'), press: press('case.alter', view.id), from: options };
+  return message([line(say('ask.change'), 'strong')], choice, [button(say('ask.button.back'), press('case.on', view.id))]);
 };
 
 /** The case in its present state. */
@@ -164,6 +183,8 @@ export const caseMessage = (show: Show, view: CaseView): Message => {
       return view.waiting ? message([say('ask.asked-bar')], [button(say('ask.button.here'), press('case.here', view.id)), button(say('ask.button.leave'), press('case.leave', view.id))]) : askMessage(show, view);
     case 'verdict':
       return view.verdict ? verdictMessage(show, view, view.verdict) : message([say('ask.lost')]);
+    case 'change':
+      return changeMessage(show, view);
     case 'paused':
       return message([say('ask.paused', { what: caseName(show, view) })], [button(say('ask.button.carry-on'), press('case.on', view.id), 'main')]);
     default:
@@ -172,8 +193,9 @@ export const caseMessage = (show: Show, view: CaseView): Message => {
 };
 
 /** What stands behind a verdict: the likely causes, what spoke for the first, and what would turn it. */
-export const whyMessage = (show: Show, view: CaseView, verdict: Verdict, reasons: readonly string[]): Message => {
+export const whyMessage = (show: Show, view: CaseView, verdict: Verdict): Message => {
   const { say } = show;
+  const reasons = view.because.slice(0, 2).map(({ question, answer }) => say(`faults.answer.${question}.${answer}`).toLowerCase());
   const causes = verdict.likely.slice(0, 3).filter(({ chance }) => chance >= 0.03).map(({ cause, chance }) => say('ask.why.cause', { cause: cause === 'something-else' ? say('ask.something-else') : causeText(show, cause), chance: chanceWords(show, chance) }));
   const spoke = reasons.length > 0 ? [say('ask.why.reasons', { reasons: reasons.join('; ') })] : [];
   const turn = verdict.turning && view.showMoney && verdict.money.known && view.currency !== null ? [say('ask.why.turning', { fee: money(verdict.turning.fee, view.currency, show.locale), kind: say(`ask.kind.${verdict.turning.kind}`) })] : [];

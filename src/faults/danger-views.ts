@@ -45,7 +45,7 @@ const GROUPS_OF_BUTTONS: Readonly<Record<DangerKind, readonly (readonly string[]
   electric: [['off', 'hurt'], ['reach', 'false']],
   gas: [['out'], ['false']],
   scald: [['off', 'hurt'], ['reach', 'false']],
-  person: [['hurt', 'fine']],
+  person: [['hurt', 'fine'], ['false']],
   steam: [['off', 'hurt'], ['reach', 'false']],
   pressure: [['off', 'hurt'], ['false']],
   chemical: [['off', 'hurt'], ['false']],

@@ -26,6 +26,10 @@ export type DangerNeeds = {
   readonly find: (text: string, locale: string) => { readonly kind: DangerKind; readonly sure: boolean } | undefined;
   /** Asks the technician, as urgent; called once people are safe. Returns the name asked, if anyone can be. */
   readonly askTechnician: (tx: Tx, danger: DangerRecord, now: Instant) => Promise<string | undefined>;
+  /** The machine may have to go off: whatever else is being asked about it is put aside. */
+  readonly putAside: (tx: Tx, cafe: string, machine: string, but: string | null, now: Instant) => Promise<void>;
+  /** It was the coffee that tasted burnt: goes on with the questions about taste. */
+  readonly openTaste: (here: Here, cafe: string) => Promise<void>;
 };
 
 export type Danger = Subject & {
@@ -48,7 +52,7 @@ const isKind = (text: string): text is DangerKind => (DANGER_KINDS as readonly s
 
 export const siteOf = (cafe: Cafe): Site => ({ switchOff: cafe.switch_off, breaker: cafe.breaker, waterTap: cafe.water_tap, emergency: cafe.emergency, gas: cafe.gas_emergency, poison: cafe.poison_line });
 
-export const createDanger = ({ store, words, ids, find, askTechnician }: DangerNeeds): Danger => {
+export const createDanger = ({ store, words, ids, find, askTechnician, putAside, openTaste }: DangerNeeds): Danger => {
   const keyOf = (id: string): string => `danger.${id}`;
 
   const viewOf = async (tx: Tx, row: DangerRecord, cafe: Cafe): Promise<DangerView> => {
@@ -81,6 +85,7 @@ export const createDanger = ({ store, words, ids, find, askTechnician }: DangerN
     const loud = cafe.loud_danger === 1 ? { notify: owners, notifyRoles: cafe.bar_role === null ? [] : [cafe.bar_role] } : {};
     await post(tx, ids, now, { key: keyOf(id), cafe: cafe.id, place, kind: 'danger', data: { danger: id }, priority: 'danger', ...loud });
     await setTimer(tx, ids, now, { key: `danger.unanswered.${id}`, cafe: cafe.id, kind: 'danger.unanswered', ref: id, at: later(now, minutes(3)) });
+    if (machine !== null) await putAside(tx, cafe.id, machine, caseId, now);
   };
 
   const stayOff = async (tx: Tx, row: DangerRecord, by: string, now: Instant): Promise<void> => {
@@ -112,8 +117,8 @@ export const createDanger = ({ store, words, ids, find, askTechnician }: DangerN
       return redraw(tx, keyOf(id), now, pressed.shown?.key === keyOf(id));
     });
     const drawn = await draw(id, pressed.locale);
-    const note = what === 'was-taste' ? message([words.in(pressed.locale)('danger.false.taste.next')]) : undefined;
-    return drawn ? { kind: 'redraw', message: drawn, ...(note ? { private: note } : {}), ...(version !== undefined && pressed.shown?.key === keyOf(id) ? { shows: { key: keyOf(id), version } } : {}) } : { kind: 'noted' };
+    if (what === 'was-taste') await openTaste(pressed, cafeId);
+    return drawn ? { kind: 'redraw', message: drawn, ...(version !== undefined && pressed.shown?.key === keyOf(id) ? { shows: { key: keyOf(id), version } } : {}) } : { kind: 'noted' };
   };
 
   const cafeFor = async (here: Here, cafes: readonly string[]): Promise<{ cafe: Cafe; machine: string | null } | undefined> =>
@@ -151,8 +156,8 @@ export const createDanger = ({ store, words, ids, find, askTechnician }: DangerN
 
   const whichKind = (locale: string): Message => {
     const say = words.in(locale);
-    const of = (kind: DangerKind) => button(say(`danger.kind.${kind}`).slice(0, 40), press('danger.which', kind));
-    return message([line(say('danger.which'), 'danger')], [of('fire'), of('electric')], [of('gas'), of('scald')], [of('person'), of('chemical')], [of('steam'), of('pressure')]);
+    const of = (kind: DangerKind) => button(say(`danger.label.${kind}`), press('danger.which', kind));
+    return message([line(say('danger.which'), 'danger')], [of('fire'), of('electric')], [of('gas'), of('scald')], [of('person'), of('chemical')], [of('steam'), of('pressure'), of('flood')]);
   };
 
   const free: Danger['free'] = async (tx, machine, by, reason, now) => {

@@ -6,8 +6,8 @@ import type { Reading } from './model.ts';
 export type CaseRecord = Selectable<CaseRow>;
 export type DangerRecord = Selectable<DangerRow>;
 
-/** A reading with who gave it and when. */
-export type Told = Reading & { readonly by: string; readonly at: number };
+/** A reading with who gave it and when; `heard`: it stood in the complaint and was not asked. */
+export type Told = Reading & { readonly by: string; readonly at: number; readonly heard?: true };
 
 /** Where a case is shown: a key of the outbox and its place. */
 export type ShownAt = { readonly key: string; readonly place: string };

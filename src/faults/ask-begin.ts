@@ -1,0 +1,109 @@
+import { cafeById, machinesOf, rolesIn, type Cafe, type Machine } from '../cafe/records.ts';
+import { rightsOf } from '../cafe/roles.ts';
+import type { CommandRoute, Here, Said } from '../cafe/subject.ts';
+import type { Answer } from '../chat/incoming.ts';
+import { message } from '../chat/message.ts';
+import { isDirect } from '../chat/who.ts';
+import { openDialogue } from '../store/dialogue.ts';
+import { read, transact } from '../store/transact.ts';
+import type { Desk } from './ask-desk.ts';
+import type { Ending } from './ask-end.ts';
+import type { Reckoning } from './ask-reckon.ts';
+import type { Finder } from './find.ts';
+import type { GroupTold } from './find-told.ts';
+import { caseById, changeCase, insertCase, type CaseRecord, type Told } from './records.ts';
+
+type Begin = { readonly cafe: Cafe; readonly machine: Machine; readonly symptom: string | null; readonly nearest: readonly string[]; readonly group: number | null; readonly allGroups: boolean; readonly readings: readonly Told[]; readonly text: string };
+
+/** How the coffee tastes: asked after a burnt smell that turned out to be a taste. */
+const TASTE = ['bad-taste', 'too-hot'];
+
+/** The number of a group told by its place, as one stands at the machine. */
+export const groupNumber = (told: GroupTold | null, groups: number): number | null => {
+  switch (told?.kind) {
+    case 'number':
+      return told.number <= groups ? told.number : null;
+    case 'side':
+      return told.side === 'left' ? 1 : told.side === 'right' ? groups : groups === 3 ? 2 : null;
+    default:
+      return null;
+  }
+};
+
+/** From a sentence, a command or a press to an open case. */
+export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoning) => {
+  const { needs, symptoms, questions, advance, postCase } = desk;
+  const { store, words, ids, finders } = needs;
+
+  const begin = async (here: Here, what: Begin): Promise<void> => {
+    await transact(store, [what.cafe.id], async (tx) => {
+      const id = ids(here.now);
+      const row: CaseRecord = {
+        id, cafe: what.cafe.id, machine: what.machine.id, group_number: what.machine.groups === 1 ? 1 : what.group, group_asked: what.allGroups ? 1 : 0, step: 'ask', state: 'open', symptom: what.symptom, nearest: JSON.stringify(what.nearest),
+        complaint: what.text, asker: here.by.id, asker_name: here.by.name, place: here.at, shown: '[]', readings: JSON.stringify(what.readings), question: null, verdict: null, photos: '[]', opened_at: here.now, updated_at: here.now, closed_at: null, rev: 0,
+      };
+      await insertCase(tx, row);
+      const immediate = what.symptom === null ? undefined : symptoms.get(what.symptom)?.immediate;
+      const away = isDirect(here.at) && what.cafe.place !== null && what.symptom !== null && !immediate;
+      await changeCase(tx, id, away ? { step: 'where' } : await advance(tx, row, here.now));
+      const stored = await caseById(tx, id);
+      if (stored) await postCase(tx, stored, here.at, here.now);
+      await openDialogue(tx, ids, here.now, here.at, here.by.id, { kind: 'case', ref: id, cafe: what.cafe.id });
+      if (immediate) await needs.raise(tx, { cafe: what.cafe, machine: what.machine.id, group: what.group, kind: immediate.kind, act: immediate.act, by: here.by, caseId: id, text: what.text }, here.now);
+      if (stored) await ending.remind(tx, stored, here.now);
+    });
+  };
+
+  const finderFor = (locale: string): Finder | undefined => finders.get(words.nearest(locale)) ?? finders.get('en');
+
+  /** Facts told beside the complaint, as far as this complaint asks for them. A danger is asked, never read out of a sentence. */
+  const heardIn = (finder: Finder, text: string, machine: Machine, symptom: string, stamp: { readonly by: string; readonly at: number }): readonly Told[] => {
+    const model = modelOf(machine);
+    const asked = new Set(model.symptoms.find(({ id }) => id === symptom)?.questions);
+    const told = finder.told(text);
+    const safe = (question: string): boolean => asked.has(question) && (questions.get(question)?.answers.every(({ danger }) => !danger) ?? false);
+    const answers = told.answers.filter(({ question, answer }) => safe(question) && model.questions.some((each) => each.id === question && each.answers.some(({ id }) => id === answer)));
+    const tried = told.tried.filter((job) => model.jobs.some(({ id }) => id === job));
+    return [...answers.map((each) => ({ kind: 'answer' as const, ...each, ...stamp, heard: true as const })), ...tried.map((job) => ({ kind: 'tried' as const, job, result: 'same' as const, ...stamp, heard: true as const }))];
+  };
+
+  const cafeFor = (here: Here, cafes: readonly string[]) =>
+    read(store, async (tx) => {
+      const cafe = cafes[0] === undefined ? undefined : await cafeById(tx, cafes[0]);
+      const [machine] = cafe ? await machinesOf(tx, cafe.id) : [];
+      return cafe && machine ? { cafe, machine, may: rightsOf(await rolesIn(tx, cafe, here.by)).has('answer') } : undefined;
+    });
+
+  const takeComplaint = (sureOnly: boolean) => async (said: Said): Promise<Answer | undefined> => {
+    if (said.text === '' || (said.reply && said.reply.kind !== 'case')) return undefined;
+    const finder = finderFor(said.locale);
+    const found = finder?.find(said.text) ?? { kind: 'none' as const };
+    if (!finder || found.kind === 'none' || (sureOnly && found.kind !== 'sure') || (!sureOnly && !said.addressed && found.kind !== 'sure')) return undefined;
+    const known = await cafeFor(said, said.cafes);
+    if (!known) return { kind: 'say', message: message([words.in(said.locale)('ask.no-cafe')]) };
+    if (!known.may) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
+    const urgentFirst = found.kind === 'sure' ? [found.symptom, ...found.also].toSorted((a, b) => Number(symptoms.get(b)?.immediate !== undefined) - Number(symptoms.get(a)?.immediate !== undefined)) : [];
+    const [symptom = null, ...rest] = urgentFirst;
+    const place = finder.group(said.text);
+    const readings = symptom === null ? [] : heardIn(finder, said.text, known.machine, symptom, { by: said.by.name, at: said.now });
+    await begin(said, { ...known, symptom, nearest: found.kind === 'sure' ? rest : found.nearest, group: groupNumber(place, known.machine.groups), allGroups: place?.kind === 'all', readings, text: said.text });
+    return { kind: 'noted' };
+  };
+
+  const openTaste = async (here: Here, cafe: string): Promise<void> => {
+    const known = await cafeFor(here, [cafe]);
+    const nearest = TASTE.filter((symptom) => symptoms.has(symptom));
+    if (known && nearest.length > 0) await begin(here, { ...known, symptom: nearest.length === 1 ? (nearest[0] ?? null) : null, nearest: nearest.length === 1 ? [] : nearest, group: null, allGroups: false, readings: [], text: '' });
+  };
+
+  const command: CommandRoute = {
+    name: 'problem',
+    take: async (given) => {
+      const text = given.given['text'];
+      const taken = text ? await takeComplaint(false)({ ...given, text, readable: true, addressed: true, attachments: [], voice: false }) : undefined;
+      return taken ?? { kind: 'private', message: message([words.in(given.locale)('ask.none')]) };
+    },
+  };
+
+  return { takeComplaint, openTaste, command, finderFor };
+};

@@ -1,0 +1,59 @@
+import { calendarOf } from '../cafe/calendar.ts';
+import { readMachineFacts } from '../cafe/machine-facts.ts';
+import { readMoney } from '../cafe/money.ts';
+import { cafeById, groupsOf, machineById, type Machine } from '../cafe/records.ts';
+import { personId } from '../chat/who.ts';
+import type { Tx } from '../store/store.ts';
+import type { Instant } from '../time/instant.ts';
+import type { AskNeeds, Laid } from './ask-needs.ts';
+import { barOf } from './bar.ts';
+import { modelFor } from './catalogue-model.ts';
+import type { Model } from './model.ts';
+import { nearestOf, readingsOf, type CaseRecord } from './records.ts';
+import { situationOf } from './situation.ts';
+import { next } from './verdict.ts';
+
+/** Puts a case before the engine with what the café is like at this moment. */
+export const createReckoning = ({ catalogue, recordsFor, barredJobs }: AskNeeds) => {
+  const models = new Map<string, Model>();
+  const about = new Map(catalogue.symptoms.map((symptom) => [symptom.id, symptom.about]));
+
+  const modelOf = (machine: Machine): Model => {
+    const facts = readMachineFacts(machine.facts);
+    const bar = barOf({ ...machine, filter: facts.filter, screen: facts.screen });
+    const key = `${bar.kind} ${[...bar.has].sort().join(' ')}`;
+    const known = models.get(key) ?? modelFor(catalogue, bar);
+    models.set(key, known);
+    return known;
+  };
+
+  const reckon = async (tx: Tx, row: CaseRecord, now: Instant): Promise<Laid | undefined> => {
+    const cafe = await cafeById(tx, row.cafe);
+    const machine = await machineById(tx, row.machine);
+    if (!cafe || !machine || row.symptom === null) return undefined;
+    const out = (await groupsOf(tx, machine.id)).filter((group) => group.state === 'out of use').length;
+    const model = modelOf(machine);
+    // Who was shown what is told job by job, among the barred ones.
+    const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours: calendarOf(cafe), trade: readMoney(cafe.money), cold: false, trained: true, barred: await barredJobs(tx, cafe, personId(row.asker), now) }, now);
+    const readings = readingsOf(row).map(({ by: _by, at: _at, heard: _heard, ...reading }) => reading);
+    return { model, situation, aCase: { symptom: row.symptom, readings, records: await recordsFor(tx, cafe, machine, row.group_number, now) } };
+  };
+
+  /** Where the case goes next: what must be settled first, then one more question or the verdict. */
+  const advance = async (tx: Tx, row: CaseRecord, now: Instant): Promise<Partial<CaseRecord>> => {
+    const machine = await machineById(tx, row.machine);
+    if (row.symptom === null) return { step: nearestOf(row).length > 0 ? 'which' : 'closed' };
+    const groupKnown = row.group_number !== null || row.group_asked === 1 || readingsOf(row).some(({ heard }) => heard !== true);
+    if (about.get(row.symptom) === 'group' && (machine?.groups ?? 1) > 1 && !groupKnown && row.step !== 'group') return { step: 'group' };
+    const laid = await reckon(tx, row, now);
+    if (!laid) return { step: 'closed', state: 'closed' };
+    const found = next(laid.model, laid.situation, laid.aCase);
+    return found.kind === 'ask'
+      ? { step: 'ask', state: row.state === 'waiting for the bar' ? row.state : 'open', question: found.question, verdict: null }
+      : { step: 'verdict', state: 'open', question: null, verdict: JSON.stringify(found.verdict) };
+  };
+
+  return { modelOf, reckon, advance };
+};
+
+export type Reckoning = ReturnType<typeof createReckoning>;
