@@ -42,7 +42,7 @@ const rowsOf = (buttons: readonly Button[], width: number): readonly (readonly B
 
 /** What is asked about, and where: "Drips at rest, group 2". */
 export const caseName = ({ say }: Show, { symptom, group }: Pick<CaseView, 'symptom' | 'group'>): string =>
-  symptom === null ? say('ask.case.unnamed') : group === null ? say(`faults.symptom.${symptom}`) : say('ask.case.group', { symptom: say(`faults.symptom.${symptom}.short`), group });
+  symptom === null ? say('ask.case.unnamed') : group === null ? say(`faults.symptom.${symptom}.short`) : say('ask.case.group', { symptom: say(`faults.symptom.${symptom}.short`), group });
 
 const steps = ({ say }: Show, view: CaseView): readonly Button[] => [
   button(say('faults.answer.dont-know'), press('case.unsure', view.id, view.question?.id ?? '')),
