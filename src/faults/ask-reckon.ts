@@ -7,6 +7,7 @@ import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { AskNeeds, Laid } from './ask-needs.ts';
 import { barOf } from './bar.ts';
+import { barredByContract } from './barred.ts';
 import { modelFor } from './catalogue-model.ts';
 import type { Model } from './model.ts';
 import { nearestOf, readingsOf, type CaseRecord } from './records.ts';
@@ -34,7 +35,7 @@ export const createReckoning = ({ catalogue, recordsFor, barredJobs }: AskNeeds)
     const out = (await groupsOf(tx, machine.id)).filter((group) => group.state === 'out of use').length;
     const model = modelOf(machine);
     // Who was shown what is told job by job, among the barred ones.
-    const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours: calendarOf(cafe), trade: readMoney(cafe.money), cold: false, trained: true, barred: await barredJobs(tx, cafe, personId(row.asker), now) }, now);
+    const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours: calendarOf(cafe), trade: readMoney(cafe.money), cold: false, trained: true, barred: [...barredByContract(model.jobs, machine.contract), ...(await barredJobs(tx, cafe, personId(row.asker), now))] }, now);
     const readings = readingsOf(row).map(({ by: _by, at: _at, heard: _heard, ...reading }) => reading);
     return { model, situation, aCase: { symptom: row.symptom, readings, records: await recordsFor(tx, cafe, machine, row.group_number, now) } };
   };

@@ -23,3 +23,7 @@ export const handsAt = async (tx: Tx, cafe: string, asker: PersonId): Promise<re
   const shown = await tx.selectFrom('card_shown').select('person').distinct().where('cafe', '=', cafe).where('person', 'is not', null).limit(8).execute();
   return [...new Set([asker, ...shown.flatMap(({ person }) => (person === null ? [] : [personId(person)]))])];
 };
+
+/** What the maker's or owner's technician must do where the machine is not the café's own: everything it is opened for. */
+export const barredByContract = (jobs: readonly { readonly id: string; readonly machine: string }[], contract: string | null | undefined): readonly string[] =>
+  contract === 'warranty' || contract === 'lease' || contract === 'loan' ? jobs.filter(({ machine }) => machine === 'cold').map(({ id }) => id) : [];

@@ -1,0 +1,92 @@
+import { z } from 'zod';
+import type { Catalogue } from './catalogue.ts';
+import { barOf } from './bar.ts';
+import { barredByContract } from './barred.ts';
+import { modelFor } from './catalogue-model.ts';
+import type { ColdSlot, Model, Reading, Situation, TradeHour } from './model.ts';
+import { GROUP_CAPACITY } from './situation.ts';
+import { next, verdict, type Verdict } from './verdict.ts';
+
+/** One case in a file: a machine, what the café knows, and what could be told if asked. */
+export const caseFile = z.object({
+  id: z.string(),
+  title: z.string().optional(),
+  machine: z.object({ kind: z.string(), groups: z.number().int().min(1).max(6), lever: z.string().nullable(), exhaust: z.string().nullable(), gas: z.string().nullable(), feed: z.string(), contract: z.string().optional() }),
+  context: z.object({ minutesToOpening: z.number().optional(), openNow: z.boolean(), trained: z.array(z.string()).optional(), records: z.record(z.string(), z.unknown()).optional() }),
+  complaint: z.string(),
+  symptom: z.string(),
+  answers: z.record(z.string(), z.string()),
+  trueCause: z.string().optional(),
+  expected: z.object({ verdict: z.string(), also: z.array(z.string()).optional(), safe: z.object({ mustStop: z.boolean(), noHandsOn: z.boolean().optional(), machineOff: z.boolean().optional() }), why: z.string().optional() }).optional(),
+});
+export type CaseFile = z.infer<typeof caseFile>;
+
+/** Invented figures of a small café: the case files carry no money of their own. */
+const MONEY = { callFee: 120, staffAnHour: 15, margin: 1.8 } as const;
+/** Drinks an hour, hours open, minutes to a technician. Assumed. */
+const TRADE = { drinksAnHour: 22, openMinutes: 600, technicianIn: 24 * 60, otherTradeIn: 8 * 60 } as const;
+/** A cold job needs this long for work and heating up before opening. Assumed. */
+const COLD_BEFORE = 105;
+
+/** Open for the rest of the day, or opening in so many minutes; and the same again on the two days after. */
+export const situationFor = (model: Model, { machine, context }: CaseFile): Situation => {
+  const opensIn = context.openNow ? 0 : (context.minutesToOpening ?? 720);
+  const today: TradeHour = { startsIn: opensIn, minutes: context.openNow ? TRADE.openMinutes / 2 : TRADE.openMinutes, coffeesAnHour: TRADE.drinksAnHour };
+  const nextOpening = context.openNow ? TRADE.openMinutes / 2 + 840 : opensIn + 1440;
+  const later = [0, 1].map((day): TradeHour => ({ startsIn: nextOpening + day * 1440, minutes: TRADE.openMinutes, coffeesAnHour: TRADE.drinksAnHour }));
+  const isCold = !context.openNow && opensIn > 4 * 60;
+  const slots = [...(context.openNow ? [] : [opensIn - COLD_BEFORE]), nextOpening - COLD_BEFORE, nextOpening + 1440 - COLD_BEFORE].filter((at) => at >= 0).map((startsIn): ColdSlot => ({ startsIn, minutes: 60 }));
+  const shown = context.trained ?? [];
+  const all = shown.includes('all');
+  return {
+    groups: machine.groups, capacity: GROUP_CAPACITY, trade: [today, ...later], machine: isCold ? 'cold' : 'hot',
+    coldSlots: isCold ? [{ startsIn: 0, minutes: Math.min(opensIn - 45, 240) }, ...slots.filter(({ startsIn }) => startsIn > 0)] : slots,
+    technicianIn: TRADE.technicianIn, otherTradeIn: TRADE.otherTradeIn, outOfHours: !context.openNow, money: MONEY, trained: shown.some((each) => each !== 'none'),
+    barredJobs: [...barredByContract(model.jobs, machine.contract), ...(all ? [] : model.jobs.filter(({ id, training }) => training && !shown.includes(id)).map(({ id }) => id))],
+  };
+};
+
+export type Assessed = {
+  readonly id: string;
+  readonly symptom: string;
+  readonly asked: readonly { readonly question: string; readonly answer: string | null }[];
+  readonly verdict: Verdict;
+  /** Undefined where the case says nothing of what is expected. */
+  readonly judged?: { readonly verdict: boolean; readonly safe: boolean; readonly faults: readonly string[] };
+};
+
+const judge = ({ expected }: CaseFile, found: Verdict, { coldSlots }: Situation): Assessed['judged'] => {
+  if (!expected) return undefined;
+  const { mustStop, noHandsOn, machineOff } = expected.safe;
+  const { kind, choice } = found;
+  const off = kind === 'stop' || choice.meanwhile === 'machine-off';
+  const stopped = off || (machineOff !== true && choice.meanwhile === 'group-out');
+  const faults = [
+    ...(mustStop && !stopped ? ['use goes on'] : []),
+    ...(machineOff === true && !off ? ['the machine stays on'] : []),
+    ...(noHandsOn === true && choice.steps.some(({ jobs, slot }) => jobs.length > 0 && (slot === null || coldSlots[slot]?.startsIn === 0)) && kind !== 'book' && kind !== 'stop' ? ['hands are sent to it'] : []),
+  ];
+  return { verdict: [expected.verdict, ...(expected.also ?? [])].includes(kind), safe: faults.length === 0, faults };
+};
+
+/** Asks as the chat would, answers from the file (what is not there: "don't know"), and holds the end against what is expected. */
+export const assess = (catalogue: Catalogue, given: CaseFile): Assessed => {
+  const model = modelFor(catalogue, barOf(given.machine));
+  const situation = situationFor(model, given);
+  const readings: Reading[] = [];
+  const asked: { question: string; answer: string | null }[] = [];
+  for (let i = 0; i <= model.questions.length; i++) {
+    const found = next(model, situation, { symptom: given.symptom, readings, records: [] });
+    if (found.kind === 'decide') return ended(given, situation, asked, found.verdict);
+    const answer = given.answers[found.question];
+    const fits = answer !== undefined && model.questions.some(({ id, answers }) => id === found.question && answers.some((each) => each.id === answer));
+    readings.push(fits ? { kind: 'answer', question: found.question, answer } : { kind: 'unsure', question: found.question });
+    asked.push({ question: found.question, answer: fits ? answer : null });
+  }
+  return ended(given, situation, asked, verdict(model, situation, { symptom: given.symptom, readings, records: [] }));
+};
+
+const ended = (given: CaseFile, situation: Situation, asked: Assessed['asked'], found: Verdict): Assessed => {
+  const judged = judge(given, found, situation);
+  return { id: given.id, symptom: given.symptom, asked, verdict: found, ...(judged ? { judged } : {}) };
+};
