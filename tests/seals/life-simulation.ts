@@ -103,3 +103,27 @@ export const drawCafes = (fleet: Fleet, cafes: number, earlier: number, c: SealC
     const cafe = fleet.centre + fleet.cafeSpread * random.normal();
     return [0, 1].map(() => drawGroup(fleet, cafe, earlier, c, random));
   });
+
+/** A ring met in service: the café joins at a moment that has nothing to do with it, and watches for a while. */
+export type MetRing = { readonly record: RingRecord; readonly daysLeft: number };
+
+/** A group's rings run for four years, changed at half a year at the latest; then the café joins and watches until today. */
+export const drawMet = (fleet: Fleet, ageKnown: boolean, c: SealConstants, random: Random): MetRing | undefined => {
+  const median = Math.exp(fleet.centre + Math.hypot(fleet.cafeSpread, fleet.groupSpread) * random.normal());
+  const joins = 1500 + random.between(0, 365);
+  let fitted = 0;
+  let ring = drawRing(fleet, median, c, random);
+  while (fitted + Math.min(ring.leaksOn, PLANNED_DAY) <= joins) {
+    fitted += Math.min(ring.leaksOn, PLANNED_DAY);
+    ring = drawRing(fleet, median, c, random);
+  }
+  const age = joins - fitted;
+  // On the first day somebody looks with care: a ring that has failed is not taken over.
+  if (ring.failsOn <= age) return undefined;
+  const today = random.between(0, 60);
+  const since: TrueRing = { failsOn: ring.failsOn - age, leaksOn: ring.leaksOn - age };
+  const seen = watchUntil(since, today, c, random);
+  if (seen === undefined || since.failsOn <= today) return undefined;
+  const start: RingRecord['start'] = ageKnown ? { kind: 'met', ageDays: age } : { kind: 'met-age-not-known' };
+  return { record: { ...seen, start }, daysLeft: since.failsOn - today };
+};
