@@ -138,7 +138,7 @@ test('two cafés of one owner in one server: each channel has its own, direct me
   const { world } = await live();
   const second = channel('north');
   const welcome = await world.command('ola', 'cafe', second);
-  expect(labelsOf(welcome)).toEqual(['Start', 'My cafés']);
+  expect(labelsOf(welcome)).toEqual(['Start', 'Other language', 'My cafés']);
   await begin(world, second, 'North Pier', 'Bilbao');
   expect(linesOf(await world.command('ola', 'cafe', second))[0]).toBe('Bilbao. Is it 14:02 there now?');
   expect(linesOf(await world.command('ola', 'cafe', BAR))[0]).toBe('Lantern Street. I write next at 22:00.');
