@@ -44,6 +44,8 @@ const small = () => {
   return { causes, facts, questions, jobs: [], symptoms };
 };
 
+// The reference library names this key of its tables itself.
+/* oxlint-disable unicorn/no-thenable */
 const network = (of) => ({
   cause: { id: 'cause', states: of.causes.map(({ id }) => id), parents: [], cpt: Object.fromEntries(of.causes.map(({ id }) => [id, 1 / of.causes.length])) },
   ...Object.fromEntries(of.facts.map(({ id, states, byCause }) => [id, { id, states, parents: ['cause'], cpt: of.causes.map((c) => ({ when: { cause: c.id }, then: { yes: byCause[c.id][0][0], no: byCause[c.id][0][1] } })) }])),
