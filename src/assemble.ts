@@ -112,7 +112,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     whichDanger: (locale) => danger.whichKind(locale),
   });
   const bookings = createBookings({ store, words, ids, catalogue, parts, refreshCase: ask.refresh, free: danger.free });
-  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, jobs }), danger, ask, cards, bookings];
+  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons }), danger, ask, cards, bookings];
 
   const reach = createReach({ store, words, ids, clock, log, lost: bookings.lost });
   const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });

@@ -72,8 +72,15 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     return message([say('routine.which')], open.slice(0, 4).map((one) => button(label(one), press('routine.done', one[0].id))));
   };
 
+  /** The chat told that a list was answered but not in which words: one question with its button, rather than silence. */
+  const unread = async (said: Said): Promise<Answer | undefined> => {
+    const [list] = said.readable || !said.reply ? [] : await candidates(said);
+    return list && list.state === 'open' && (await read(store, (tx) => mayIn(tx, list.cafe, said.by, 'answer'))) ? { kind: 'say', message: confirm(said, list) } : undefined;
+  };
+
   const takeWords = async (said: Said): Promise<Answer | undefined> => {
-    if (said.cafes.length === 0 || said.text === '') return undefined;
+    if (said.cafes.length === 0) return undefined;
+    if (said.text === '') return unread(said);
     const lists = await candidates(said);
     const rows = await read(store, async (tx) => (await Promise.all(lists.map((list) => occurrencesOf(tx, list.id)))).flat());
     const people = await read(store, async (tx) => (await Promise.all(said.cafes.map((cafe) => membersOf(tx, cafe)))).flat().map((member) => member.name));

@@ -4,16 +4,18 @@ import { cafeById, machinesOf } from '../cafe/records.ts';
 import type { CommandRoute, Here, Subject } from '../cafe/subject.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
-import type { Store, Tx } from '../store/store.ts';
+import type { Tx } from '../store/store.ts';
 import { read } from '../store/transact.ts';
 import { instant, type Instant } from '../time/instant.ts';
 import { dateAt } from '../time/wall-time.ts';
-import type { Say, Words } from '../words/catalogue.ts';
+import type { Say } from '../words/catalogue.ts';
 import { dateAndTime } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
+import { doneCommands } from './done-command.ts';
 import { factsOf } from './duties.ts';
 import { firstDue } from './fire.ts';
 import { dutiesOf, occurrencesOf, openReminders, ruleOf, type Occurrence, type Reminder } from './records.ts';
+import { createListDesk, type DoneNeeds } from './list-desk.ts';
 import { jobsFor, type Job } from './standard.ts';
 
 type Open = { readonly reminder: Reminder; readonly jobs: readonly Occurrence[]; readonly zone: string };
@@ -47,7 +49,9 @@ export const tonight = (jobs: readonly Job[]) => async (tx: Tx, cafeId: string, 
 };
 
 /** What is open now, what comes next, and marking jobs done from a list. */
-export const createToday = ({ store, words, jobs }: { readonly store: Store; readonly words: Words; readonly jobs: readonly Job[] }): Subject => {
+export const createToday = (needs: DoneNeeds): Subject => {
+  const { store, words, jobs } = needs;
+  const { markNamed, markDone } = doneCommands(needs, createListDesk(needs));
   const openLists = async (cafes: readonly string[]): Promise<readonly Open[]> =>
     read(store, async (tx) => {
       const lists = await openReminders(tx, cafes);
@@ -82,7 +86,7 @@ export const createToday = ({ store, words, jobs }: { readonly store: Store; rea
   const command = (name: string): CommandRoute => ({ name, take: async (given) => ({ kind: 'private', message: await show(given, given.cafes) }) });
 
   return {
-    commands: [command('today'), command('done')],
+    commands: [command('today'), { name: 'done', take: async (given) => (await markNamed(given)) ?? { kind: 'private', message: await show(given, given.cafes) } }, markDone],
     words: [{ name: 'routine.today', order: 25, take: async (said) => (/^(today|what'?s open|what is open|whats left|what is left|what'?s due|what is due)\??$/i.test(said.text) && said.cafes.length > 0 ? { kind: 'say', message: await show(said, said.cafes) } : undefined) }],
   };
 };
