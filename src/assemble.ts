@@ -4,6 +4,7 @@ import { setTimeout as pause } from 'node:timers/promises';
 import type { Logger } from 'pino';
 import { parse } from 'yaml';
 import { createBookings } from './bookings/bookings.ts';
+import { findingsOf } from './bookings/findings.ts';
 import { readParts, type PartsBook } from './bookings/bring.ts';
 import { createCafe } from './cafe/cafe.ts';
 import type { Countries } from './cafe/countries.ts';
@@ -89,6 +90,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     store, words, ids, catalogue, raise: danger.raise,
     finders: new Map([...languages].map(([name, language]) => [name, createFinder(language, catalogue.symptoms.map(({ id }) => id))])),
     recordsFor: async () => [],
+    foundIn: findingsOf,
     barredJobs: async (tx, { id }, asker, now) => {
       const hands = await handsAt(tx, id, asker);
       return barredForAll(await Promise.all(hands.map(async (person) => barredBy(catalogue, await cards.offers(tx, id, { id: person, name: '', roles: [], manages: false }, now)))));

@@ -8,6 +8,7 @@ import type { Words } from '../words/catalogue.ts';
 import type { Catalogue } from './catalogue.ts';
 import type { Finder } from './find.ts';
 import type { Case, Model, RecordChance, Situation } from './model.ts';
+import type { Findings } from './learned.ts';
 import type { CaseRecord } from './records.ts';
 
 export type DangerRaised = { readonly cafe: Cafe; readonly machine: string; readonly group: number | null; readonly kind: string; readonly act: string; readonly by: Here['by']; readonly caseId: string; readonly text: string };
@@ -23,6 +24,8 @@ export type AskNeeds = {
   readonly raise: (tx: Tx, danger: DangerRaised, now: Instant) => Promise<void>;
   /** Chances from the records of the café, asked of subjects to the right or beside. */
   readonly recordsFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly RecordChance[]>;
+  /** What technicians found in the end, by case. */
+  readonly foundIn: Findings;
   /** Jobs that cannot be offered now, by whoever is there. */
   readonly barredJobs: (tx: Tx, cafe: Cafe, person: PersonId, now: Instant) => Promise<readonly string[]>;
 };

@@ -1,39 +1,50 @@
 import { calendarOf } from '../cafe/calendar.ts';
 import { readMachineFacts } from '../cafe/machine-facts.ts';
 import { readMoney } from '../cafe/money.ts';
-import { cafeById, groupsOf, machineById, type Machine } from '../cafe/records.ts';
+import { cafeById, groupsOf, machineById, type Cafe, type Machine } from '../cafe/records.ts';
 import { personId } from '../chat/who.ts';
 import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { AskNeeds, Laid } from './ask-needs.ts';
 import { barOf } from './bar.ts';
 import { barredByContract } from './barred.ts';
-import { modelFor } from './catalogue-model.ts';
+import { modelFor, type Bar } from './catalogue-model.ts';
+import { casesOver, createLearned } from './learned.ts';
 import type { Model } from './model.ts';
 import { nearestOf, readingsOf, type CaseRecord } from './records.ts';
 import { situationOf } from './situation.ts';
 import { next } from './verdict.ts';
 
 /** Puts a case before the engine with what the café is like at this moment. */
-export const createReckoning = ({ catalogue, recordsFor, barredJobs }: AskNeeds) => {
+export const createReckoning = ({ catalogue, recordsFor, barredJobs, foundIn }: AskNeeds) => {
   const models = new Map<string, Model>();
   const about = new Map(catalogue.symptoms.map((symptom) => [symptom.id, symptom.about]));
 
-  const modelOf = (machine: Machine): Model => {
+  const learned = createLearned();
+
+  const barFor = (machine: Machine): Bar => {
     const facts = readMachineFacts(machine.facts);
-    const bar = barOf({ ...machine, filter: facts.filter, screen: facts.screen });
-    const key = `${bar.kind} ${[...bar.has].sort().join(' ')}`;
-    const known = models.get(key) ?? modelFor(catalogue, bar);
-    models.set(key, known);
+    return barOf({ ...machine, filter: facts.filter, screen: facts.screen });
+  };
+  const keyOf = (bar: Bar): string => `${bar.kind} ${[...bar.has].sort().join(' ')}`;
+
+  const modelOf = (machine: Machine): Model => {
+    const bar = barFor(machine);
+    const known = models.get(keyOf(bar)) ?? modelFor(catalogue, bar);
+    models.set(keyOf(bar), known);
     return known;
   };
+
+  /** The model with what this café, or all that learn together, have seen. */
+  const learnedModel = async (tx: Tx, cafe: Cafe, machine: Machine): Promise<Model> =>
+    learned(`${cafe.learn_together === 1 ? 'together' : cafe.id} ${keyOf(barFor(machine))}`, modelOf(machine), await casesOver(tx, cafe, foundIn, false));
 
   const reckon = async (tx: Tx, row: CaseRecord, now: Instant): Promise<Laid | undefined> => {
     const cafe = await cafeById(tx, row.cafe);
     const machine = await machineById(tx, row.machine);
     if (!cafe || !machine || row.symptom === null) return undefined;
     const out = (await groupsOf(tx, machine.id)).filter((group) => group.state === 'out of use').length;
-    const model = modelOf(machine);
+    const model = await learnedModel(tx, cafe, machine);
     // Who was shown what is told job by job, among the barred ones.
     const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours: calendarOf(cafe), trade: readMoney(cafe.money), cold: false, trained: true, barred: [...barredByContract(model.jobs, machine.contract), ...(await barredJobs(tx, cafe, personId(row.asker), now))] }, now);
     const readings = readingsOf(row).map(({ by: _by, at: _at, heard: _heard, ...reading }) => reading);

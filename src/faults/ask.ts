@@ -4,6 +4,7 @@ import { createEnding } from './ask-end.ts';
 import type { Ask, AskNeeds } from './ask-needs.ts';
 import { createPresses } from './ask-presses.ts';
 import { createReckoning } from './ask-reckon.ts';
+import { createLearnedPage } from './learned-page.ts';
 import { typedAnswers } from './ask-typed.ts';
 import { caseById, changeCase, openCases, readingsOf, type Told } from './records.ts';
 
@@ -12,6 +13,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
   const reckoning = createReckoning(needs);
   const desk = createDesk(needs, reckoning);
   const ending = createEnding(desk);
+  const page = createLearnedPage(needs);
   const { takeComplaint, openTaste, command } = createBeginning(desk, ending, reckoning);
 
   const tried: Ask['tried'] = async (tx, caseId, job, result, by, now) => {
@@ -44,10 +46,11 @@ export const createAsk = (needs: AskNeeds): Ask => {
     presses: createPresses(desk, ending),
     dialogues: [typedAnswers(desk)],
     words: [
+      page.words,
       { name: 'case.sure', order: 40, take: takeComplaint(true) },
       { name: 'case.unsure', order: 70, take: takeComplaint(false) },
     ],
-    commands: [command],
+    commands: [command, page.command],
     notices: [{ kind: 'case', show: ({ data, place }) => desk.draw((data as { case: string }).case, place) }, ...ending.notices],
     timers: ending.timers,
   };

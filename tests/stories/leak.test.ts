@@ -28,6 +28,10 @@ describe.each(settings)('a leak before the Saturday rush ($name)', ({ open }) =>
     await sam.presses('Next');
     await sam.presses('Dry', '4 of 4');
     expect((await seen(stage, 'Fixed: Rim leaks, group 1', '#bar')).buttons).toEqual(['It is back']);
+    // What a drink leaves is not known here, and without it no money is shown.
+    await stage.person('ola').says('how often were you right?', 'direct');
+    expect((await seen(stage, 'Right in', 'Ola')).lines[0]).toBe('Right in 1 of 1 case that came to an end.');
+    expect((await seen(stage, 'Right in', 'Ola')).lines.join('\n')).not.toContain('€');
     await stage.until('15:30');
     await stage.person('mia').presses('It is back', 'still all right?');
     expect(await count(stage, 'Then I was wrong. Noted, it counts next time.')).toBe(1);
