@@ -102,8 +102,10 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
   });
   const cards = createCards({
     store, words, ids, book, lexicons,
-    finished: async (tx, { caseId, job, result, when, by, now }) => {
-      if (caseId !== null && when === 'end' && (result === 'cured' || result === 'better' || result === 'same')) await ask.tried(tx, caseId, job, result, by, now);
+    finished: async (tx, { caseId, job, card, machine, group, result, when, by, now }) => {
+      if (result === 'cured' && when === 'end' && group !== null && (card === 'group-out' || caseId !== null)) await danger.groupOut(tx, machine, group, card === 'group-out');
+      // A group that stands still is not cured: its questions stay open.
+      if (card !== 'group-out' && caseId !== null && when === 'end' && (result === 'cured' || result === 'better' || result === 'same')) await ask.tried(tx, caseId, job, result, by, now);
     },
     // With a case the questions that brought the card go on with what is known; without one the card says how to ask.
     wrong: async (tx, { caseId, now }) => {

@@ -82,11 +82,17 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     const known = await cafeFor(said, said.cafes);
     if (!known) return { kind: 'say', message: message([words.in(said.locale)('ask.no-cafe')]) };
     if (!known.may) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
-    const urgentFirst = found.kind === 'sure' ? [found.symptom, ...found.also].toSorted((a, b) => Number(symptoms.get(b)?.immediate !== undefined) - Number(symptoms.get(a)?.immediate !== undefined)) : [];
+    // What this machine cannot have (a burner on a machine without gas) is not asked about; a danger is told of all the same.
+    const here = new Set(modelOf(known.machine).symptoms.map(({ id }) => id));
+    const possible = (id: string): boolean => here.has(id) || symptoms.get(id)?.immediate !== undefined;
+    const nearest = (found.kind === 'sure' ? finder.ranked(said.text).map(({ symptom: id }) => id) : found.nearest).filter(possible).slice(0, 3);
+    const told = found.kind === 'sure' ? [found.symptom, ...found.also].filter(possible) : [];
+    if (told.length === 0 && nearest.length === 0) return said.addressed ? { kind: 'say', message: message([words.in(said.locale)('ask.none')]) } : undefined;
+    const urgentFirst = told.toSorted((a, b) => Number(symptoms.get(b)?.immediate !== undefined) - Number(symptoms.get(a)?.immediate !== undefined));
     const [symptom = null, ...rest] = urgentFirst;
     const place = finder.group(said.text);
     const readings = symptom === null ? [] : heardIn(finder, said.text, known.machine, symptom, { by: said.by.name, at: said.now });
-    await begin(said, { ...known, symptom, nearest: found.kind === 'sure' ? rest : found.nearest, group: groupNumber(place, known.machine.groups), allGroups: place?.kind === 'all', readings, text: said.text });
+    await begin(said, { ...known, symptom, nearest: symptom === null ? nearest : rest, group: groupNumber(place, known.machine.groups), allGroups: place?.kind === 'all', readings, text: said.text });
     return { kind: 'noted' };
   };
 

@@ -45,6 +45,7 @@ export const createReckoning = ({ catalogue, recordsFor, barredJobs, foundIn }: 
     if (!cafe || !machine || row.symptom === null) return undefined;
     const out = (await groupsOf(tx, machine.id)).filter((group) => group.state === 'out of use').length;
     const model = await learnedModel(tx, cafe, machine);
+    if (!model.symptoms.some(({ id }) => id === row.symptom)) return undefined;
     // Who was shown what is told job by job, among the barred ones.
     const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours: calendarOf(cafe), trade: readMoney(cafe.money), cold: false, trained: true, barred: [...barredByContract(model.jobs, machine.contract), ...(await barredJobs(tx, cafe, personId(row.asker), now))] }, now);
     const readings = readingsOf(row).map(({ by: _by, at: _at, heard: _heard, ...reading }) => reading);

@@ -38,6 +38,8 @@ export type Danger = Subject & {
   readonly whichKind: (locale: string) => Message;
   /** Says once a day, first thing, that a machine must stay off; in place of the jobs that need it on. */
   readonly stillOff: (tx: Tx, cafe: Cafe, machine: string, now: Instant) => Promise<void>;
+  /** A group is taken out of use at the bar, or is back in use; what a danger took out stays out until a technician has looked. */
+  readonly groupOut: (tx: Tx, machine: string, group: number, out: boolean) => Promise<void>;
   /** A technician has looked: the machine (or its groups) may be used again. */
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
 };
@@ -165,6 +167,14 @@ export const createDanger = ({ store, words, ids, find, askTechnician, putAside,
     await tx.updateTable('machine_group').set({ state: 'in use' }).where('machine', '=', machine).execute();
   };
 
+  const groupOut: Danger['groupOut'] = async (tx, machine, group, out) => {
+    const state = tx.updateTable('machine_group').set({ state: out ? 'out of use' : 'in use' }).where('machine', '=', machine).where('number', '=', group);
+    if (out) return void (await state.execute());
+    const at = await machineById(tx, machine);
+    const told = await tx.selectFrom('danger').select('id').where('machine', '=', machine).where('group_number', '=', group).where('state', 'not in', ['false alarm', 'over']).where('at', '>', at?.state_since ?? 0).executeTakeFirst();
+    if (!told) await state.execute();
+  };
+
   const stillOff: Danger['stillOff'] = async (tx, cafe, machine, now) => {
     if (cafe.place === null) return;
     await post(tx, ids, now, { key: `danger.off.${machine}.${dateAt(now, cafe.zone)}`, cafe: cafe.id, place: placeId(cafe.place), kind: 'danger.off', data: { machine }, priority: 'danger' });
@@ -233,6 +243,7 @@ export const createDanger = ({ store, words, ids, find, askTechnician, putAside,
 
   return {
     raise,
+    groupOut,
     free,
     whichKind,
     stillOff,

@@ -1,0 +1,48 @@
+import { describe, expect, test } from 'vitest';
+import { read } from '../../src/store/transact.ts';
+import { embedded } from '../store/databases.ts';
+import { answerAll } from './ask-questions.ts';
+import { count, seen } from './stage.ts';
+import { settings } from './stages.ts';
+import { terminalStage } from './terminal-stage.ts';
+
+describe.each(settings)('questions with a turn in them ($name)', ({ open }) => {
+  test('a complaint this machine cannot have is answered with what it can have, never with a stumble', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    await stage.person('ola').says('the lever of group 1 is stiff and squeaks', 'direct');
+    expect(await count(stage, 'stumbled')).toBe(0);
+    const last = (await stage.messages()).at(-1);
+    expect(last?.lines.join('\n')).toMatch(/Which of these is nearest|Tell me what you see/);
+    await stage.close();
+  });
+
+  test('an answer typed by somebody else after the question was answered changes nothing', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    await stage.person('mia').says('right one keeps dripping even when nobody brews');
+    await stage.person('mia').presses('Only drips');
+    const second = (await stage.messages()).findLast(({ buttons }) => buttons.includes('Back'))?.lines ?? [];
+    await stage.person('sam').says('only drips');
+    expect((await stage.messages()).findLast(({ buttons }) => buttons.includes('Back'))?.lines).toEqual(second);
+    await stage.close();
+  });
+});
+
+test('taken out of use with its card the group counts as out, and the case stays open', async () => {
+  const store = await embedded.open();
+  const stage = await terminalStage({ store, start: '2027-03-09T09:05:00Z' });
+  const mia = stage.person('mia');
+  await mia.says('right one keeps dripping even when nobody brews');
+  await answerAll(stage, 'mia', ['Only drips', 'Every second', 'Screen', 'Screen, top']);
+  await mia.says('how do I take a group out of use');
+  await mia.presses('Start it');
+  await mia.presses('Group 2');
+  for (let i = 0; i < 2; i++) await mia.presses('Next');
+  const card = await seen(stage, 'Take a group out of use, group 2', '#bar');
+  await mia.presses(card.buttons[0] ?? '');
+  const done = await seen(stage, 'Take a group out of use, group 2', '#bar');
+  if (!done.lines.join(' ').includes('Noted')) await mia.presses(done.buttons[0] ?? '');
+  expect(await count(stage, 'Fixed: Drips at rest')).toBe(0);
+  const groups = await read(store, (tx) => tx.selectFrom('machine_group').select(['number', 'state']).orderBy('number').execute());
+  expect(groups).toEqual([{ number: 1, state: 'in use' }, { number: 2, state: 'out of use' }]);
+  await stage.close();
+});
