@@ -89,9 +89,12 @@ export const createTerminal = (needs: TerminalNeeds): Terminal => {
 
   const isHidden = (entry: Entry): boolean => (entry.only !== null && entry.only !== person().id) || (isDirect(entry.place) && entry.place !== direct(person().id));
 
+  const canChoose = (entry: Entry): boolean => (entry.message.rows ?? []).length > 0 && !isHidden(entry);
+
+  /** Without a letter: the newest message where the speaker is, else the newest anywhere. */
   const targetOf = async (tag: string | undefined): Promise<Entry | undefined> =>
     tag === undefined
-      ? history.newest((entry) => (entry.message.rows ?? []).length > 0 && !isHidden(entry))
+      ? ((await history.newest((entry) => entry.place === place && canChoose(entry))) ?? history.newest(canChoose))
       : history.byTag(tag);
 
   const choose = async (tag: string | undefined, numbers: readonly number[]): Promise<void> => {
