@@ -32,7 +32,7 @@ test('what is stored about me, and my name taken out everywhere while the facts 
   const claim = await world.command('ola', 'cafe');
   expect(linesOf(claim)[0]).toBe('Nobody owns Lantern Street any more.');
   expect(linesOf(await world.tap('mia', claim, 'Take it over'))[0]).toBe('Lantern Street, Valencia.');
-  expect(linesOf(await world.tap('ola', claim, 'Take it over'))[0]).toBe('Lantern Street. I write next at 22:00.');
+  expect(linesOf(await world.tap('ola', claim, 'Take it over'))[0]).toBe('Lantern Street. Next closing list: 22:00.');
 });
 
 test('a technician is unlinked and their telephone forgotten', async () => {

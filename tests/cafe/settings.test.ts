@@ -20,7 +20,7 @@ const choose = (world: World, on: Message, value: string, at = BAR): Promise<Mes
 
 test('/cafe at work shows what comes next, what is not known, and one list of all that can be changed', async () => {
   const { world, settings } = await live();
-  expect(linesOf(settings)).toEqual(['Lantern Street. I write next at 22:00.', 'Not known yet: seal sizes, water, prices. One a week will do.', 'What shall we change?']);
+  expect(linesOf(settings)).toEqual(['Lantern Street. Next closing list: 22:00.', 'Not known yet: seal sizes, water, prices. One a week will do.', 'What shall we change?']);
   const second = await choose(world, settings, 'page.1');
   const all = [...optionsOn(settings), ...optionsOn(second)];
   expect(changeable(['en']).filter(({ key }) => key !== 'bar' && !all.includes(key))).toEqual([]);
@@ -38,7 +38,7 @@ test('the hours changed: read, shown, told right; the routine reckons anew only 
   expect(linesOf(done)[0]).toBe('Noted. Opening hours: Every day 9:00 to 18:00.');
   expect(world.changed).toHaveLength(1);
   const again = await world.tap('ola', check, "That's it");
-  expect(linesOf(again)[0]).toBe('Lantern Street. I write next at 22:00.');
+  expect(linesOf(again)[0]).toBe('Lantern Street. Next closing list: 22:00.');
   expect(world.changed).toHaveLength(1);
 });
 
@@ -141,7 +141,7 @@ test('two cafés of one owner in one server: each channel has its own, direct me
   expect(labelsOf(welcome)).toEqual(['Start', 'Other language', 'My cafés']);
   await begin(world, second, 'North Pier', 'Bilbao');
   expect(linesOf(await world.command('ola', 'cafe', second))[0]).toBe('Bilbao. Is it 14:02 there now?');
-  expect(linesOf(await world.command('ola', 'cafe', BAR))[0]).toBe('Lantern Street. I write next at 22:00.');
+  expect(linesOf(await world.command('ola', 'cafe', BAR))[0]).toBe('Lantern Street. Next closing list: 22:00.');
   const which = await world.command('ola', 'cafe', directTo('ola'));
   expect(linesOf(which)).toEqual(['Which café do you mean?']);
   const [north] = await world.tx((tx) => cafesAt(tx, second));
