@@ -38,6 +38,9 @@ import { readRoutine, type Job } from './routine/standard.ts';
 import { createCards } from './seals/card.ts';
 import { cardsTrace } from './seals/card-traces.ts';
 import { readCards, type CardBook } from './seals/cards-read.ts';
+import { sealConstants, type SealConstants } from './seals/constants.ts';
+import { createSeals } from './seals/record-seals.ts';
+import { sealsTrace } from './seals/record-traces.ts';
 import type { Ids } from './store/id.ts';
 import type { Store, Tx } from './store/store.ts';
 import type { Clock } from './time/clock.ts';
@@ -45,7 +48,7 @@ import type { Instant } from './time/instant.ts';
 import { createWords, readTexts, type Words } from './words/catalogue.ts';
 
 /** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
-export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook };
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook; readonly seals: SealConstants };
 
 export const readConfig = (folder: string): Config => ({
   words: createWords(readTexts(join(folder, 'words'))),
@@ -56,6 +59,7 @@ export const readConfig = (folder: string): Config => ({
   countries: readCountries(join(folder, 'countries.yaml')),
   parts: readParts(join(folder, 'parts.yaml')),
   cards: readCards(join(folder, 'cards'), []),
+  seals: sealConstants(readFileSync(join(folder, 'seals.yaml'), 'utf8')),
 });
 
 export type Parts = { readonly store: Store; readonly chat: Chat; readonly clock: Clock; readonly log: Logger; readonly ids: Ids; readonly config: Config; readonly pace?: () => Promise<void> };
@@ -76,7 +80,7 @@ const LONGEST_TEST = 2000;
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
-  const { words, jobs, lexicons, catalogue, languages, countries, cards: book, parts } = config;
+  const { words, jobs, lexicons, catalogue, languages, countries, cards: book, parts, seals: constants } = config;
   const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, cafeId, now);
 
   const danger = createDanger({
@@ -89,7 +93,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
   const ask = createAsk({
     store, words, ids, catalogue, raise: danger.raise,
     finders: new Map([...languages].map(([name, language]) => [name, createFinder(language, catalogue.symptoms.map(({ id }) => id))])),
-    recordsFor: async () => [],
+    recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
     foundIn: findingsOf,
     barredJobs: async (tx, { id }, asker, now) => {
       const hands = await handsAt(tx, id, asker);
@@ -97,9 +101,10 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     },
   });
   const cafe = createCafe({
-    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace, cardsTrace],
+    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace, cardsTrace, sealsTrace],
     drain: () => Promise.race([sender.drain(), pause(LONGEST_TEST, undefined, { ref: false })]),
   });
+  const seals = createSeals({ store, words, ids, constants, jobs, lexicons, groupOut: (tx, machine, group, out) => danger.groupOut(tx, machine, group, out) });
   const cards = createCards({
     store, words, ids, book, lexicons,
     finished: async (tx, { caseId, job, card, machine, group, result, when, by, now }) => {
@@ -116,7 +121,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     whichDanger: (locale) => danger.whichKind(locale),
   });
   const bookings = createBookings({ store, words, ids, catalogue, parts, refreshCase: ask.refresh, free: danger.free });
-  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons }), danger, ask, cards, bookings];
+  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons }), danger, ask, seals, cards, bookings];
 
   const reach = createReach({ store, words, ids, clock, log, lost: bookings.lost });
   const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });

@@ -1,0 +1,154 @@
+import { button, line, message, type Button, type Line, type Message, type Picture } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
+import { days, instant, later, type Instant } from '../time/instant.ts';
+import type { Say } from '../words/catalogue.ts';
+import { clockTime, dateAndTime, inTen, millimetres, shortDate, type Reader } from '../words/format.ts';
+import { HANDLE_VALUES, wordOf, type LookStep } from './look-steps.ts';
+import type { ToldReason, ToldVerdict } from './record-verdict.ts';
+
+export type Show = { readonly say: Say; readonly reader: Reader };
+
+/** A look under way, as far as its next question needs it. */
+export type LookView = { readonly look: string; readonly step: LookStep; readonly group: number; readonly groups: number; readonly hot: boolean; readonly first: boolean };
+
+export type GroupVerdict = { readonly group: number; readonly verdict: ToldVerdict; readonly at: Instant };
+export type ResultView = { readonly look: string; readonly by: string; readonly at: Instant; readonly hot: boolean; readonly verdicts: readonly GroupVerdict[] };
+
+const MOST_LINES = 4;
+
+/** Which one it is as you stand at the machine. */
+const sideOf = (group: number, groups: number): string => {
+  if (groups === 1) return 'only';
+  if (group === 1) return 'left';
+  return group === groups ? 'right' : 'middle';
+};
+
+export const stackText = ({ say, reader }: Show, size: { readonly sealMm: number; readonly shimMm: number }): string =>
+  size.shimMm > 0
+    ? say('look.size.shim', { seal: millimetres(size.sealMm, reader.locale), shim: millimetres(size.shimMm, reader.locale) })
+    : say('look.size.plain', { seal: millimetres(size.sealMm, reader.locale) });
+
+const handlesPicture = (say: Say): Picture => ({
+  name: 'five-handles.png',
+  alt: say('look.picture.handles'),
+  draw: async () => (await import('./drawings.ts')).handlesPicture(say),
+});
+
+const answersTo = (step: LookStep): readonly (readonly string[])[] => {
+  switch (step) {
+    case 'state':
+      return [['cold', 'hot']];
+    case 'handle':
+      return [['left', 'bit-left', 'straight'], ['bit-right', 'right'], ['stop', 'none']];
+    case 'feel':
+      return [['soft', 'hard'], ['cracked', 'none']];
+    case 'finger':
+      return [['clean', 'black'], ['none']];
+    case 'done':
+      return [];
+  }
+};
+
+const rowsFor = (say: Say, step: LookStep, toPress: (word: string) => ReturnType<typeof press>): readonly (readonly Button[])[] =>
+  answersTo(step).map((row) => row.map((word) => button(say(`look.${step}.${word}`), toPress(word))));
+
+/** One question of the look; `told` is the verdict on the group just finished. */
+export const questionMessage = ({ say }: Show, view: LookView, told?: string): Message => {
+  const { step, group, groups, hot, first } = view;
+  const handle = step === 'handle';
+  const lines = [
+    ...(told === undefined ? [] : [told]),
+    ...(handle && hot && first ? [say('look.hot')] : []),
+    ...(handle ? [say(hot ? 'look.ask.handle.hot' : 'look.ask.handle.cold', { group, side: sideOf(group, groups) })] : []),
+    say(`look.ask.${step}`),
+  ];
+  return {
+    ...message(lines, ...rowsFor(say, step, (word) => press('look.say', view.look, String(group), step, word))),
+    ...(handle ? { pictures: [handlesPicture(say)] } : {}),
+  };
+};
+
+export const fixMessage = ({ say }: Show, look: string, reading: { readonly id: string; readonly what: string; readonly group: number }): Message => {
+  const step = reading.what as LookStep;
+  return { ...message([say('look.fix', { group: reading.group }), say(`look.ask.${step}`)], ...rowsFor(say, step, (word) => press('look.fix', look, reading.id, word))), ...(step === 'handle' ? { pictures: [handlesPicture(say)] } : {}) };
+};
+
+/** Which answer was different? */
+export const correctMessage = ({ say }: Show, look: string, readings: readonly { readonly id: string; readonly group: number; readonly what: string; readonly value: string }[]): Message => {
+  const from = readings.slice(0, 25).map(({ id, group, what, value }) => ({ value: id, label: say('look.correct.option', { group, what: say(`look.what.${what}`), answer: say(`look.${what}.${wordOf(what, value)}`) }) }));
+  return from.length === 0 ? message([say('look.correct.none')]) : message([say('look.correct')], { ask: say('look.correct.pick'), press: press('look.which', look), from });
+};
+
+const inDays = (at: Instant, n: number): Instant => later(at, days(Math.max(0, Math.round(n))));
+
+const sizeWords = (show: Show, verdict: ToldVerdict): string => {
+  const { size } = verdict;
+  if (!size) return show.say('look.size.unknown');
+  return show.say(size.same ? 'look.size.same' : 'look.size.other', { size: stackText(show, size) });
+};
+
+const shortSize = ({ say, reader }: Show, { size }: ToldVerdict): string =>
+  size ? say('look.size.short', { seal: millimetres(size.sealMm, reader.locale), shim: size.shimMm > 0 ? millimetres(size.shimMm, reader.locale) : 'none' }) : say('look.size.short.unknown');
+
+/** What to do with one group, in one line. */
+export const verdictLine = (show: Show, { group, verdict, at }: GroupVerdict): string => {
+  const { say, reader } = show;
+  const date = shortDate(inDays(at, verdict.inDays ?? 0), reader);
+  const values = { group, date, size: sizeWords(show, verdict), short: shortSize(show, verdict) };
+  if (verdict.kind === 'out-of-use') return say(verdict.reasons.some(({ kind }) => kind === 'crumbling') ? 'look.verdict.out.crumbling' : 'look.verdict.out.handle', values);
+  return say(`look.verdict.${verdict.kind}`, values);
+};
+
+const wantsChange = ({ verdict }: GroupVerdict): boolean => verdict.kind === 'order' || verdict.kind === 'change-now' || (verdict.kind === 'out-of-use' && verdict.size !== undefined);
+const GRAVITY = ['keep', 'look-again', 'order', 'change-now', 'book', 'out-of-use'];
+export const gravestFirst = (verdicts: readonly GroupVerdict[]): readonly GroupVerdict[] => verdicts.toSorted((a, b) => GRAVITY.indexOf(b.verdict.kind) - GRAVITY.indexOf(a.verdict.kind) || a.group - b.group);
+
+/** A look in the café's channel, as its verdicts stand now. */
+export const resultMessage = (show: Show, view: ResultView): Message => {
+  const { say, reader } = show;
+  const head = say(view.hot ? 'look.result.hot' : 'look.result', { time: clockTime(view.at, reader), name: view.by });
+  const lines: readonly Line[] = view.verdicts.map((each) => line(verdictLine(show, each), each.verdict.kind === 'out-of-use' ? 'danger' : 'plain'));
+  const changes = gravestFirst(view.verdicts).filter(wantsChange);
+  const plan = changes.map(({ group }) => button(say(changes.length === 1 ? 'look.button.plan' : 'look.button.plan-group', { group }), press('look.plan', view.look, String(group)), 'main'));
+  const buttons = [button(say('look.button.why'), press('look.why', view.look)), button(say('look.button.correct'), press('look.correct', view.look))];
+  const rows = plan.length > 1 ? [plan, buttons] : [[...plan, ...buttons]];
+  return lines.length < MOST_LINES ? message([line(head, 'strong'), ...lines], ...rows) : { ...message(lines, ...rows), title: head };
+};
+
+const reasonLine = ({ say, reader }: Show, reason: ToldReason, at: Instant): string =>
+  say(`look.reason.${reason.kind}`, {
+    n: inTen(reason.chance ?? 0), mm: millimetres(Math.round((reason.neededMm ?? 0) * 2) / 2, reader.locale),
+    date: shortDate(inDays(at, reason.inDays ?? 0), reader), why: reason.why ?? 'cheapest',
+  });
+
+/** Why the gravest of the verdicts is as it is; `picture` shows the handle over time. */
+export const whyMessage = (show: Show, view: ResultView, pictures: readonly Picture[]): Message => {
+  const [gravest] = gravestFirst(view.verdicts);
+  if (!gravest) return message([show.say('look.gone')]);
+  const reasons = gravest.verdict.reasons.slice(0, MOST_LINES - 1).map((reason) => reasonLine(show, reason, gravest.at));
+  const lines = [line(verdictLine(show, gravest), 'strong'), ...(reasons.length > 0 ? reasons : [show.say('look.reason.none')])];
+  return { ...message(lines), ...(pictures.length > 0 ? { pictures } : {}) };
+};
+
+/** When to change it: what it takes, what to have ready, and the next cold mornings. */
+export const planMessage = (show: Show, look: string, { group, verdict }: GroupVerdict, times: readonly Instant[]): Message => {
+  const { say, reader } = show;
+  const ready = verdict.size ? say('look.plan.ready', { size: stackText(show, verdict.size) }) : say('look.plan.size-unknown');
+  if (times.length === 0) return message([say('look.plan.takes', { group }), ready, say('look.plan.no-hours')]);
+  return message([say('look.plan.takes', { group }), ready, say('look.plan.when')], times.map((at) => button(dateAndTime(at, reader), press('look.plan-at', look, String(group), at.toString(36)))), [button(say('look.button.not-yet'), press('look.plan-not', look))]);
+};
+
+export const plannedMessage = ({ say, reader }: Show, group: number, at: number): Message => message([say('look.planned', { group, time: dateAndTime(instant(at), reader) })]);
+
+/** At the planned hour: the card is one press away. */
+export const dueMessage = (show: Show, plan: { readonly cafe: string; readonly group: number; readonly size: { readonly sealMm: number; readonly shimMm: number } | undefined }): Message =>
+  message(
+    [line(show.say('look.due', { group: plan.group }), 'strong'), plan.size ? show.say('look.plan.ready', { size: stackText(show, plan.size) }) : show.say('look.plan.size-unknown')],
+    [button(show.say('look.button.card'), press('card.start', plan.cafe, 'seal-any', String(plan.group), '-'), 'main')],
+  );
+
+/** The look offered: from a reminder, a command or words. */
+export const offerMessage = ({ say }: Show, cafe: string, again: number | null): Message =>
+  message([say(again === null ? 'look.offer' : 'look.offer.again', { group: again ?? 0 })], [button(say('look.button.start'), press('look.start', cafe, '-'), 'main')]);
+
+export const ALL_HANDLES = Object.keys(HANDLE_VALUES);

@@ -1,0 +1,82 @@
+import type { ChangeDate, Costs } from './change-date.ts';
+import type { SealConstants } from './constants.ts';
+import { driftBelief, type Path } from './drift-belief.ts';
+import { adviseFit, type Fit } from './fit.ts';
+import { ringOutlook, type RingNow, type RingOutlook } from './group-state.ts';
+import { leadBelief } from './lead.ts';
+import { daysLeft, forecastLives, type DaysRange, type LifeForecast, type LifePrior } from './life.ts';
+import type { LargerHazard } from './outlook.ts';
+import { driftReadingsOf, fitRingsOf, groupRecordOf, sinceOf, stateReadIn, type GroupHistory, type PaceFor } from './record-evidence.ts';
+import { stacksOf } from './size-option.ts';
+
+/** What is expected of the seal in one group; days count from now. */
+export type SealForecast = {
+  readonly change: ChangeDate;
+  /** 80 % range and median of the days left to the seal, the handle left aside. */
+  readonly left: DaysRange;
+  readonly wornAlready: number;
+  readonly endsBeforeNextLook: number;
+  readonly endsWithin: (days: number) => number;
+  readonly larger: LargerHazard;
+  readonly drift?: { readonly paths: readonly Path[]; readonly ageDays: number };
+};
+
+/** People choose between handles drawn half an hour apart, coarser than the clock they could read. */
+const DRAWN_STEP_DEGREES = 15;
+export const asDrawn = (constants: SealConstants): SealConstants => ({ ...constants, handle: { ...constants.handle, readingStepDegrees: DRAWN_STEP_DEGREES } });
+
+/**
+ * What a failure costs where a look comes round regularly: found by a look before it leaks, it is one more change and no
+ * failure in service. It fails somewhere between two looks, leaks after a while, and each look may miss it.
+ */
+export const costsWithLooks = ({ change, looks }: SealConstants): Costs => {
+  const dry = Math.exp(-change.lookEveryDays / looks.leakAfterDays);
+  // Mean of exp(-t / leakAfter) over the part of the interval that is left when it fails.
+  const toFirst = ((1 - dry) * looks.leakAfterDays) / change.lookEveryDays;
+  const caught = (toFirst * looks.badWhenFailed) / (1 - (1 - looks.badWhenFailed) * dry);
+  return { planned: 1, failed: caught + (1 - caught) * change.failureToPlanned };
+};
+
+/** Looks within so many rounds show that a group is looked at. */
+const HABIT_ROUNDS = 3;
+
+const costsOf = (history: GroupHistory, constants: SealConstants, now: number): Costs =>
+  sinceOf(history, now).felt <= HABIT_ROUNDS * constants.change.lookEveryDays ? costsWithLooks(constants) : { planned: 1, failed: constants.change.failureToPlanned };
+
+const driftOf = (history: GroupHistory, constants: SealConstants, now: number): SealForecast['drift'] => {
+  const readings = driftReadingsOf(history, stateReadIn(history.readings), now);
+  const seal = history.seals.findLast(({ outAt }) => outAt === null);
+  if (readings.length === 0 || !seal) return undefined;
+  return { paths: driftBelief(readings, undefined, constants), ageDays: (now - (seal.fittedAt ?? seal.metAt)) / 86_400_000 };
+};
+
+const forecastOne = (life: LifeForecast, history: GroupHistory, constants: SealConstants, now: number): SealForecast | undefined => {
+  const { inService } = life;
+  if (!inService) return undefined;
+  const drift = driftOf(history, constants, now);
+  const ring: RingNow = { newRing: life.newRing, inService, daysSincePassed: sinceOf(history, now).passed, ...(drift ? { drift } : {}) };
+  const seen: RingOutlook = ringOutlook(ring, costsOf(history, constants, now), constants);
+  return {
+    change: seen.change, left: daysLeft(inService), wornAlready: inService.wornAlready, larger: seen.larger, endsWithin: seen.endsWithin,
+    endsBeforeNextLook: seen.endsWithin(constants.change.lookEveryDays), ...(drift ? { drift } : {}),
+  };
+};
+
+/** Forecasts for all groups of a café at once: each learns from the others. Undefined where no seal is known of. */
+export const forecastGroups = (groups: readonly GroupHistory[], paceFor: PaceFor, prior: LifePrior, given: SealConstants, now: number): readonly (SealForecast | undefined)[] => {
+  const constants = asDrawn(given);
+  const lives = forecastLives(groups.map((group) => groupRecordOf(group, paceFor, now)), prior, constants);
+  return groups.map((history, i) => forecastOne(lives[i] as LifeForecast, history, constants, now));
+};
+
+/** Sizes and shims on the market that come into question; common practice, no source. */
+const SIZES_MM = [5.5, 6, 6.5, 7, 7.5, 8, 8.5, 9];
+const SHIMS_MM = [0.5, 1];
+
+/** Which size to fit next; undefined while no size was ever recorded. */
+export const nextSize = (history: GroupHistory, given: SealConstants, now: number): Fit | undefined => {
+  const rings = fitRingsOf(history, now);
+  if (rings.length === 0) return undefined;
+  const constants = asDrawn(given);
+  return adviseFit({ rings, lead: leadBelief([], [], constants), stock: stacksOf(SIZES_MM, SHIMS_MM) }, constants);
+};

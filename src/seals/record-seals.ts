@@ -1,0 +1,40 @@
+import type { Cafe, Machine } from '../cafe/records.ts';
+import type { Subject } from '../cafe/subject.ts';
+import type { Tx } from '../store/store.ts';
+import type { Instant } from '../time/instant.ts';
+import { createAfterLook } from './look-after.ts';
+import { createLookDesk, type SealNeeds } from './look-desk.ts';
+import { createLooking } from './look.ts';
+import { causeChances, knownAnswers, type CauseChance, type KnownAnswer } from './record-chances.ts';
+import { createReckoner, type Reckoner } from './record-reckon.ts';
+
+/** Looks at seals, their record, and what others need to know of them. */
+export type Seals = Subject &
+  Pick<Reckoner, 'forecastFor'> & {
+    /** How the record moves the chances of causes; nothing where no group is named. */
+    readonly recordsFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly CauseChance[]>;
+    readonly answersFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly KnownAnswer[]>;
+  };
+
+export const createSeals = (needs: SealNeeds): Seals => {
+  const reckoner = createReckoner(needs.constants);
+  const desk = createLookDesk(needs, reckoner);
+  const looking = createLooking(desk);
+  const after = createAfterLook(desk, looking.ofLook);
+
+  const withGroup = async <T>(tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant, work: (found: NonNullable<Awaited<ReturnType<Reckoner['groupNow']>>>) => readonly T[]): Promise<readonly T[]> => {
+    const found = group === null ? undefined : await reckoner.groupNow(tx, cafe, machine, group, now);
+    return found ? work(found) : [];
+  };
+
+  return {
+    forecastFor: reckoner.forecastFor,
+    recordsFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => causeChances(found, needs.constants, now)),
+    answersFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => knownAnswers(found, now)),
+    presses: [...looking.presses, ...after.presses],
+    words: looking.words,
+    commands: looking.commands,
+    notices: [...looking.notices, ...after.notices],
+    timers: [...looking.timers, ...after.timers],
+  };
+};
