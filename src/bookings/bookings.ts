@@ -1,24 +1,32 @@
-import { cafeById, techniciansOf, type Technician } from '../cafe/records.ts';
+import { readMachineFacts } from '../cafe/machine-facts.ts';
+import { cafeById, techniciansOf, type Cafe, type Machine } from '../cafe/records.ts';
 import type { Subject } from '../cafe/subject.ts';
 import type { Catalogue } from '../faults/catalogue.ts';
 import { caseById, type DangerRecord } from '../faults/records.ts';
-import { readMachineFacts } from '../cafe/machine-facts.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { days, later, type Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import { createArrange } from './arrange.ts';
-import { roundOf } from './booking-state.ts';
 import { bringFor, type PartsBook } from './bring.ts';
-import { closingMessage } from './closing.ts';
+import { closedFor, type Closed } from './closed.ts';
+import { closingMessage, type Closing } from './closing.ts';
+import { createCloseMore } from './close-more.ts';
+import { createCloseOut } from './close-out.ts';
+import { createDay } from './day.ts';
 import { CLOCK, createDesk } from './desk.ts';
+import { deskFor, spotOf, worksFor } from './desks.ts';
+import { createDetails } from './details.ts';
 import { createDraw } from './draw.ts';
-import { createHanding, nothingRecorded } from './handing.ts';
+import { createHanding, nothingRecorded, type MachineRecord } from './handing.ts';
+import { createLost, type Notice } from './lost.ts';
 import { needOf, troubleOf } from './need.ts';
-import { assumedDesk } from './offers.ts';
-import { bookingById, bookingOf, bookingOfDanger, linkedIn } from './records.ts';
+import { createPhotos, photoFacts } from './photos.ts';
+import { createPressing } from './pressing.ts';
+import { bookingById, bookingOfDanger, linkedIn } from './records.ts';
+import { readReport } from './report.ts';
 import { createTechnicians } from './technicians.ts';
-import { TECHNICIAN, type TechnicianTold } from './told.ts';
+import { createUnderWay } from './under-way.ts';
 import { createWish } from './wish.ts';
 
 export type BookingsNeeds = {
@@ -31,63 +39,80 @@ export type BookingsNeeds = {
   readonly refreshCase: (tx: Tx, caseId: string, now: Instant) => Promise<void>;
   /** A technician says that a machine may be used again. */
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
+  /** What others know of a machine: seals, filter, readings. */
+  readonly recordOf?: (tx: Tx, cafe: Cafe, machine: Machine, now: Instant) => Promise<MachineRecord>;
+  /** After a visit, and again with the same id when what was written is corrected: what stood there before is replaced. */
+  readonly onFitted?: Closed['onFitted'];
+  readonly onFinding?: Closed['onFinding'];
 };
 
 export type Bookings = Subject & {
   /** Asks the technician because of a danger; the name asked, or undefined when people have to telephone. */
   readonly urgent: (tx: Tx, danger: DangerRecord, now: Instant) => Promise<string | undefined>;
-  /** A message to a technician was refused: whoever is next is asked. False: not a message of ours. */
-  readonly lost: (tx: Tx, notice: { readonly kind: string; readonly data: unknown }, now: Instant) => Promise<boolean>;
+  /** A message of ours was refused: another road is taken, or whoever is next is asked. False: not one of ours, or the owner has to hear. */
+  readonly lost: (tx: Tx, notice: Notice, why: string, now: Instant) => Promise<boolean>;
 };
 
+/** A danger suits at any hour. */
+const AT_ONCE = days(2);
+
 /** Bookings of technicians: from the verdict to the end of the visit, both sides. */
-export const createBookings = ({ store, words, ids, catalogue, parts, refreshCase, free }: BookingsNeeds): Bookings => {
+export const createBookings = (needs: BookingsNeeds): Bookings => {
+  const { store, words, ids, catalogue, parts, refreshCase, free } = needs;
   const causes = new Set(catalogue.causes.map(({ id }) => id));
-  const isCause = (cause: string): boolean => cause.split('+').every((part) => causes.has(part));
+  const closing: Closing = {
+    isCause: (cause) => cause.split('+').every((part) => causes.has(part)),
+    isPart: (part) => part.startsWith('seal-') || words.has(`booking.part.${part}`),
+    partsFor: (cause) => cause.split('+').flatMap((part) => parts.parts[part] ?? []),
+  };
   const desk = createDesk({ store, ids, refreshCase });
   const handing = createHanding({
-    catalogue, recordOf: async () => nothingRecorded, placeOfCafe: async () => null, photosOf: async () => [],
+    catalogue, recordOf: needs.recordOf ?? (async () => nothingRecorded), placeOfCafe: spotOf, photosOf: photoFacts,
     bringFor: (likely, machine) => bringFor(parts, likely, machine ? (readMachineFacts(machine.facts).seal ?? null) : null),
   });
   const draw = createDraw({
-    store, words, handing, isCause, deskOf: async (_tx, _technician: Technician, zone, now) => assumedDesk(zone, now),
-    closing: (show, row, view) => closingMessage(show, row, { ...view, mustStayOff: view.handed.machine?.state === 'must stay off' }, isCause),
+    store, words, handing, isCause: closing.isCause, isPart: closing.isPart, deskOf: deskFor,
+    closing: (show, row, view) => closingMessage(show, row, view, { mustStayOff: view.handed.machine?.state === 'must stay off', currency: view.handed.cafe.currency, report: readReport(row.report) }, closing),
   });
-  const wish = createWish({ store, ids, desk, showFor: draw.showFor });
-  const technicians = createTechnicians({ store, words, ids });
-  const arrange = createArrange({ store, words, ids, desk, draw, free, links: technicians.buttons });
+  const pressing = createPressing({ store, words, desk, draw });
+  const closed = closedFor({ onFitted: needs.onFitted ?? (async () => undefined), onFinding: needs.onFinding ?? (async () => undefined) });
+  const wish = createWish({ store, words, ids, desk, showFor: draw.showFor, worksOf: worksFor });
+  const technicians = createTechnicians({ store, words, ids, desk });
+  const closeOuts = createCloseOut({ store, ids, desk, pressing, closed });
+  const day = createDay({ store, words, draw, parts, tools: (tx, here, cafes) => technicians.buttons(tx, here, cafes) });
 
   const urgent: Bookings['urgent'] = async (tx, danger, now) => {
-    const known = await bookingOfDanger(tx, danger.id);
     const cafe = await cafeById(tx, danger.cafe);
-    if (!cafe || known) return undefined;
+    if (!cafe) return undefined;
     const linked = linkedIn(await techniciansOf(tx, cafe.id));
+    const known = await bookingOfDanger(tx, danger.id);
+    if (known) return linked.find(({ id }) => id === known.technician)?.name;
     const aCase = danger.case_id === null ? undefined : await caseById(tx, danger.case_id);
     const need = await needOf(tx, await troubleOf(tx, cafe, aCase, danger), linked, () => undefined, now);
-    const row = await desk.open(tx, { cafe: cafe.id, caseId: aCase?.id ?? null, dangerId: danger.id, machine: danger.machine, about: 'danger', need, suits: [{ start: now, end: later(now, days(2)) }], by: { id: danger.by_person, name: danger.by_name } }, now);
+    const row = await desk.open(tx, { cafe: cafe.id, caseId: aCase?.id ?? null, dangerId: danger.id, machine: danger.machine, about: 'danger', need, suits: [{ start: now, end: later(now, AT_ONCE) }], by: { id: danger.by_person, name: danger.by_name } }, now);
     return linked.find(({ id }) => id === row.technician)?.name;
   };
 
   return {
     urgent,
-    lost: async (tx, { kind, data }, now) => {
-      if (kind !== TECHNICIAN) return false;
-      const told = data as TechnicianTold;
-      const row = await bookingById(tx, told.booking);
-      if (!row || roundOf(bookingOf(row)) !== told.round) return false;
-      await desk.applyIn(tx, row, { kind: 'cannot be reached', technician: told.technician, round: told.round }, now);
-      return true;
-    },
-    presses: [...wish.presses, ...arrange.presses, ...technicians.presses],
+    lost: createLost({ ids, desk, wishLost: wish.lost }),
+    presses: [
+      ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free }),
+      ...createDetails({ store, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...day.presses,
+    ],
     words: technicians.words,
-    commands: arrange.commands,
-    notices: [...draw.notices, ...wish.notices],
-    timers: [{
-      kind: CLOCK,
-      fire: async (tx, { ref }, now) => {
-        const row = await bookingById(tx, ref);
-        if (row) await desk.applyIn(tx, row, { kind: 'time passed' }, now);
+    dialogues: [closeOuts.dialogue],
+    commands: day.commands,
+    notices: [...draw.notices, ...wish.notices, ...technicians.notices],
+    timers: [
+      closeOuts.timer, ...wish.timers,
+      {
+        kind: CLOCK,
+        fire: async (tx, { ref }, now) => {
+          const row = await bookingById(tx, ref);
+          if (row) await desk.applyIn(tx, row, { kind: 'time passed' }, now);
+        },
       },
-    }],
+    ],
   };
 };

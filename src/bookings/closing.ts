@@ -1,36 +1,91 @@
-import { button, line, message, type Message } from '../chat/message.ts';
+import { button, line, message, type Button, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
-import { clockTime, inLines } from '../words/format.ts';
-import { roundOf } from './booking-state.ts';
+import { clockTime, inLines, listed } from '../words/format.ts';
+import { roundOf, type CloseOut } from './booking-state.ts';
 import type { BookingRecord } from './records.ts';
+import type { Report } from './report.ts';
 import { fitted, label, type Show } from './show.ts';
 import { isHeldBy, type TechnicianView } from './views-technician.ts';
-import { causeText } from './views-what.ts';
+import { causeText, partText } from './views-what.ts';
 
-/** What the technician is writing at the end. */
-export type Draft = { readonly step: 'what' };
+export type Step = 'what' | 'fitted' | 'words';
+
+/** What the technician is writing at the end: the question on show, and what is answered so far. */
+export type Draft = { readonly step: Step; readonly cause: string | null; readonly fitted: CloseOut['fitted'] };
 
 export const draftOf = (row: Pick<BookingRecord, 'draft'>): Draft | null => (row.draft === null ? null : (JSON.parse(row.draft) as Draft));
 
-const whatMessage = (show: Show, view: TechnicianView): Message => {
-  const { say } = show;
-  const of = (...ids: readonly string[]) => press('booking.was', view.booking.id, String(roundOf(view.booking)), ...ids);
-  const likely = view.handoff.details.causes.slice(0, 3).map(({ cause }) => button(label(causeText(say, cause, '.short')), of(cause)));
-  return message([line(say('booking.t.what'), 'strong')], ...(likely.length > 0 ? [likely] : []), [button(say('booking.button.something-else'), press('booking.what', view.booking.id, String(roundOf(view.booking)))), button(say('booking.button.details'), press('booking.details', view.booking.id, String(roundOf(view.booking))))]);
+export type Closing = {
+  readonly isCause: (cause: string) => boolean;
+  /** Parts that belong to a cause, as part ids. */
+  readonly partsFor: (cause: string) => readonly string[];
+  readonly isPart: (part: string) => boolean;
 };
 
-const closedMessage = (show: Show, view: TechnicianView, mustStayOff: boolean, isCause: (cause: string) => boolean): Message | undefined => {
+const of = (view: TechnicianView, kind: string, ...ids: readonly string[]) => press(kind, view.booking.id, String(roundOf(view.booking)), ...ids);
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+const enough = ({ say }: Show, view: TechnicianView): Button => button(say('booking.button.enough'), of(view, 'booking.enough'));
+
+const whatMessage = (show: Show, view: TechnicianView): Message => {
+  const { say } = show;
+  const likely = view.handoff.details.causes.slice(0, 3).map(({ cause }) => button(label(causeText(say, cause, '.short')), of(view, 'booking.was', cause)));
+  return message([line(say('booking.t.what'), 'strong')], ...(likely.length > 0 ? [likely] : []), [button(say('booking.button.something-else'), of(view, 'booking.what')), button(say('booking.button.details'), of(view, 'booking.details'))]);
+};
+
+const fittedMessage = (show: Show, view: TechnicianView, draft: Draft, { partsFor }: Closing): Message => {
+  const { say } = show;
+  const known = [...(draft.cause === null ? [] : partsFor(draft.cause)), ...view.handoff.first.bring.map(({ part }) => part)];
+  const parts = [...new Set(known)].slice(0, 3).map((part) => button(label(capital(partText(show, { part, count: 1 }))), of(view, 'booking.with', part)));
+  return message([line(say('booking.t.fitted'), 'strong')], [button(say('booking.button.nothing'), of(view, 'booking.with', '-')), ...parts], [button(say('booking.button.write'), of(view, 'booking.fitted')), enough(show, view)]);
+};
+
+const wordsMessage = (show: Show, view: TechnicianView): Message =>
+  message([line(show.say('booking.t.word'), 'strong'), show.say('booking.t.word.how')], [button(show.say('booking.button.write'), of(view, 'booking.words'), 'main'), button(show.say('booking.button.skip'), of(view, 'booking.enough'))]);
+
+/** What was fitted, as people say it: parts of the book by name, written ones as written. */
+export const fittedText = (show: Show, all: CloseOut['fitted'], isPart: (part: string) => boolean): string => listed(all.map(({ part, count }) => (isPart(part) ? partText(show, { part, count }) : part)), show.reader.locale);
+
+export const priceText = (price: number, currency: string, locale: string): string => {
+  const format = new Intl.NumberFormat(locale === 'en' ? 'en-GB' : locale, { style: 'currency', currency });
+  return format.format(price / 10 ** (format.resolvedOptions().maximumFractionDigits ?? 2));
+};
+
+const closedLine = (show: Show, closeOut: CloseOut, time: string, closing: Closing): string => {
+  const { say } = show;
+  const cause = closing.isCause(closeOut.cause) ? causeText(say, closeOut.cause) : closeOut.cause;
+  const brief = closing.isCause(closeOut.cause) ? causeText(say, closeOut.cause, '.short').toLowerCase() : closeOut.cause;
+  const parts = closeOut.fitted.length > 0 ? fittedText(show, closeOut.fitted, closing.isPart) : say('booking.t.closed.no-parts');
+  const all = (what: string): string => (closeOut.minutes === null ? say('booking.t.closed.parts', { time, cause: what, parts }) : say('booking.t.closed.all', { time, cause: what, parts, minutes: closeOut.minutes }));
+  return fitted(all(cause), all(brief), say('booking.t.closed', { time, cause }), say('booking.t.closed', { time, cause: brief }));
+};
+
+const closedMessage = (show: Show, view: TechnicianView, more: ClosingMore, closing: Closing): Message | undefined => {
   const { say } = show;
   const { state } = view.booking;
   if (state.kind !== 'finished' || state.technician !== view.technician) return undefined;
   const { closeOut } = state;
-  const cause = isCause(closeOut.cause) ? causeText(say, closeOut.cause) : closeOut.cause;
-  const of = (kind: string) => press(kind, view.booking.id, String(roundOf(view.booking)));
   const words = closeOut.words === null ? [] : inLines(say('booking.t.closed.words', { words: closeOut.words })).slice(0, 2);
-  const rows = [[button(say('booking.button.words'), of('booking.words')), button(say('booking.button.fitted'), of('booking.fitted'))], ...(mustStayOff ? [[button(say('booking.button.free'), of('booking.free'), 'main')]] : [])];
-  return message([line(fitted(say('booking.t.closed', { time: clockTime(state.since, show.reader), cause })), 'strong'), ...words, ...(mustStayOff ? [say('booking.t.off-note')] : [])], ...rows);
+  const price = closeOut.price === null || more.currency === null ? [] : [say('booking.t.closed.price', { price: priceText(closeOut.price, more.currency, show.reader.locale) })];
+  const off = more.mustStayOff ? [say('booking.t.off-note')] : [];
+  const free = more.mustStayOff ? [[button(say('booking.button.free'), of(view, 'booking.free'), 'main')]] : [];
+  const lines = [line(closedLine(show, closeOut, clockTime(state.since, show.reader), closing), 'strong'), ...words, ...off, ...price].slice(0, 4);
+  return message(
+    lines, ...free,
+    [...(more.currency === null ? [] : [button(say('booking.button.price'), of(view, 'booking.price'))]), button(say('booking.button.photo'), of(view, 'booking.photo', 't')), button(say('booking.button.readings'), of(view, 'booking.readings'))],
+    [button(say('booking.button.correct'), of(view, 'booking.correct')), button(say('booking.button.more'), of(view, 'booking.more')), button(say('booking.button.view'), of(view, 'booking.view'))],
+  );
 };
 
+export type ClosingMore = { readonly mustStayOff: boolean; readonly currency: string | null; readonly report: Report };
+
 /** The technician's message while something is being written at the end, and after it. */
-export const closingMessage = (show: Show, row: BookingRecord, view: TechnicianView & { readonly mustStayOff?: boolean }, isCause: (cause: string) => boolean): Message | undefined =>
-  draftOf(row)?.step === 'what' && isHeldBy(view.booking, view.technician) ? whatMessage(show, view) : closedMessage(show, view, view.mustStayOff ?? false, isCause);
+export const closingMessage = (show: Show, row: BookingRecord, view: TechnicianView, more: ClosingMore, closing: Closing): Message | undefined => {
+  const draft = draftOf(row);
+  const mine = isHeldBy(view.booking, view.technician) !== undefined || (view.booking.state.kind === 'finished' && view.booking.state.technician === view.technician);
+  if (!mine) return undefined;
+  if (draft === null) return closedMessage(show, view, more, closing);
+  if (draft.step === 'what') return whatMessage(show, view);
+  return draft.step === 'fitted' ? fittedMessage(show, view, draft, closing) : wordsMessage(show, view);
+};

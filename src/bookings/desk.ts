@@ -12,7 +12,8 @@ import type { Applied, BookingEvent, Effect } from './booking-event.ts';
 import { roundOf, type Booking } from './booking-state.ts';
 import type { Span } from './span.ts';
 import { bookingById, bookingOf, cafesToHold, changeBooking, columnsOf, insertBooking, linkedIn, type BookingRecord } from './records.ts';
-import { placeOf, tellAll } from './told.ts';
+import { placeFor } from './roads.ts';
+import { tellAll } from './told.ts';
 import type { Urgency } from './urgency.ts';
 
 export const CLOCK = 'booking.clock';
@@ -43,6 +44,8 @@ export type Desk = {
   readonly open: (tx: Tx, what: NewBooking, now: Instant) => Promise<BookingRecord>;
   /** In a transaction that holds the café; events that name `elsewhere` need all cafés of the technician. */
   readonly applyIn: (tx: Tx, row: BookingRecord, event: BookingEvent, now: Instant, more?: { readonly pressedOn?: string | undefined; readonly change?: Partial<BookingRecord> }) => Promise<Done>;
+  /** A transaction that holds a café and every other that shares a technician with it. */
+  readonly holding: <T>(cafe: string, work: (tx: Tx) => Promise<T>) => Promise<T>;
   /** One event in a transaction of its own, with every café held that it may touch. Undefined: there is no such booking, or nothing to do. */
   readonly change: (id: string, now: Instant, pressedOn: string | undefined, event: (tx: Tx, row: BookingRecord) => Promise<BookingEvent | undefined>, after?: (tx: Tx, done: Done) => Promise<void>) => Promise<Done | undefined>;
 };
@@ -59,6 +62,10 @@ const caseStep = ({ state }: Booking, row: CaseRecord): Partial<CaseRecord> | un
       return row.state === 'booked' ? undefined : { state: 'booked', closed_at: null, ...(row.step === 'closed' ? { step: 'verdict' } : {}) };
   }
 };
+
+/** A correction is shown where the end was told; only what the café has to read or do is told once more. */
+const isQuiet = ({ state: before }: Booking, { state: after }: Booking): boolean =>
+  before.kind === 'finished' && after.kind === 'finished' && before.closeOut.words === after.closeOut.words && JSON.stringify(before.closeOut.defectsLeft) === JSON.stringify(after.closeOut.defectsLeft);
 
 export const createDesk = ({ store, ids, refreshCase }: DeskNeeds): Desk => {
   const plan = async (tx: Tx, booking: Booking, now: Instant): Promise<void> => {
@@ -93,7 +100,7 @@ export const createDesk = ({ store, ids, refreshCase }: DeskNeeds): Desk => {
     const cafe = row && (await cafeById(tx, row.cafe));
     if (!row || !cafe || row.state !== 'asked' || row.technician === null) return;
     const technician = (await techniciansOf(tx, cafe.id)).find((each) => each.id === row.technician);
-    if (technician && placeOf(technician, cafe) !== undefined) return;
+    if (technician && (await placeFor(tx, technician)) !== undefined) return;
     await applyIn(tx, row, { kind: 'cannot be reached', technician: row.technician, round: roundOf(bookingOf(row)) }, now);
   };
 
@@ -118,32 +125,35 @@ export const createDesk = ({ store, ids, refreshCase }: DeskNeeds): Desk => {
     await changeBooking(tx, row.id, { ...columnsOf(applied.booking), ...more.change, updated_at: now });
     const after = await bookingById(tx, row.id);
     if (!after) throw new Error(`no booking ${row.id}`);
-    await settle(tx, after, applied.booking, applied.effects, now, { pressedOn: more.pressedOn });
+    await settle(tx, after, applied.booking, isQuiet(bookingOf(row), applied.booking) ? [] : applied.effects, now, { pressedOn: more.pressedOn });
     await passUnreachable(tx, row.id, now);
     return { applied, row: (await bookingById(tx, row.id)) ?? after };
   };
 
-  const change: Desk['change'] = async (id, now, pressedOn, event, after) => {
-    const cafe = (await read(store, (tx) => bookingById(tx, id)))?.cafe;
-    if (cafe === undefined) return undefined;
-    for (let held = await read(store, (tx) => cafesToHold(tx, cafe)); ; ) {
-      const tried = await transact(store, held, (tx) => once(tx, held, cafe));
+  const holding: Desk['holding'] = async (home, work) => {
+    for (let held = await read(store, (tx) => cafesToHold(tx, home)); ; ) {
+      const tried = await transact(store, held, async (tx) => {
+        const wanted = await cafesToHold(tx, home);
+        // A café that linked a technician meanwhile is held as well the next time.
+        return wanted.some((each) => !held.includes(each)) ? ({ kind: 'hold', cafes: wanted } as const) : ({ kind: 'done', done: await work(tx) } as const);
+      });
       if (tried.kind === 'done') return tried.done;
       held = tried.cafes;
     }
-
-    /** A café that linked a technician meanwhile is held as well the next time. */
-    async function once(tx: Tx, holds: readonly string[], home: string): Promise<{ readonly kind: 'hold'; readonly cafes: readonly string[] } | { readonly kind: 'done'; readonly done: Done | undefined }> {
-      const wanted = await cafesToHold(tx, home);
-      if (wanted.some((each) => !holds.includes(each))) return { kind: 'hold', cafes: wanted };
-      const row = await bookingById(tx, id);
-      const what = row && (await event(tx, row));
-      if (!row || !what) return { kind: 'done', done: undefined };
-      const done = await applyIn(tx, row, what, now, { pressedOn });
-      await after?.(tx, done);
-      return { kind: 'done', done };
-    }
   };
 
-  return { open, applyIn, change };
+  const change: Desk['change'] = async (id, now, pressedOn, event, after) => {
+    const home = (await read(store, (tx) => bookingById(tx, id)))?.cafe;
+    if (home === undefined) return undefined;
+    return holding(home, async (tx) => {
+      const row = await bookingById(tx, id);
+      const what = row && (await event(tx, row));
+      if (!row || !what) return undefined;
+      const done = await applyIn(tx, row, what, now, { pressedOn });
+      await after?.(tx, done);
+      return done;
+    });
+  };
+
+  return { open, applyIn, holding, change };
 };

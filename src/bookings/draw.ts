@@ -1,5 +1,6 @@
-import { cafeById, techniciansOf, type Cafe, type Technician } from '../cafe/records.ts';
-import type { NoticeKind } from '../cafe/subject.ts';
+import { cafeById, machineById, techniciansOf, type Cafe, type Technician } from '../cafe/records.ts';
+import { mayIn } from '../cafe/rights.ts';
+import type { Here, NoticeKind } from '../cafe/subject.ts';
 import { line, message, type File, type Message } from '../chat/message.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read } from '../store/transact.ts';
@@ -8,6 +9,7 @@ import type { Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import type { TechnicianId } from './booking-state.ts';
 import { calendarFile, calendarFileName } from './calendar-file.ts';
+import type { Closing } from './closing.ts';
 import type { Handed, Handing } from './handing.ts';
 import { handoff } from './handoff.ts';
 import { verdictOf } from './need.ts';
@@ -15,7 +17,7 @@ import { offersFor, type Desk } from './offers.ts';
 import { bookingById, bookingOf, technicianById, type BookingRecord } from './records.ts';
 import { fitted, whenText, type Show } from './show.ts';
 import { CAFE, NOTE, TECHNICIAN, type CafeTold, type Calendar, type TechnicianNote, type TechnicianTold } from './told.ts';
-import { cafeMessage, type CafeView } from './views-cafe.ts';
+import { cafeMessage, standingMessage, type CafeView } from './views-cafe.ts';
 import { noteLines } from './views-note.ts';
 import { isHeldBy, technicianMessage, technicianRows, type TechnicianView } from './views-technician.ts';
 import { whatText } from './views-what.ts';
@@ -29,6 +31,7 @@ export type DrawNeeds = {
   /** The message while the technician writes what was found; undefined: nobody is writing. */
   readonly closing: (show: Show, row: BookingRecord, view: TechnicianView & { readonly handed: Handed }) => Message | undefined;
   readonly isCause: (cause: string) => boolean;
+  readonly isPart: (part: string) => boolean;
 };
 
 export type Draw = {
@@ -36,10 +39,13 @@ export type Draw = {
   readonly viewFor: (tx: Tx, row: BookingRecord, technician: Technician, now: Instant) => Promise<(TechnicianView & { readonly handed: Handed }) | undefined>;
   readonly cafe: (told: CafeTold, now: Instant, locale?: string) => Promise<Message | undefined>;
   readonly showFor: (cafe: Cafe, now: Instant, locale?: string | null) => Show;
+  /** A booking as it stands for somebody of its café; undefined for everyone else. */
+  readonly standing: (booking: string, here: Here) => Promise<Message | undefined>;
+  readonly closing: Pick<Closing, 'isCause' | 'isPart'>;
   readonly notices: readonly NoticeKind[];
 };
 
-export const createDraw = ({ store, words, handing, deskOf, closing, isCause }: DrawNeeds): Draw => {
+export const createDraw = ({ store, words, handing, deskOf, closing, isCause, isPart }: DrawNeeds): Draw => {
   const showFor: Draw['showFor'] = (cafe, now, locale) => {
     const language = words.nearest(locale ?? cafe.language);
     return { say: words.in(language), reader: { locale: language, zone: cafe.zone }, now };
@@ -105,6 +111,20 @@ export const createDraw = ({ store, words, handing, deskOf, closing, isCause }: 
     return cause === undefined || cause === 'something-else' ? null : show.say(`faults.cause.${cause}.until`);
   };
 
+  const cafeView = async (tx: Tx, row: BookingRecord, house: Cafe, show: Show, money: boolean): Promise<CafeView> => {
+    const all = await tx.selectFrom('technician').selectAll().where('cafe', '=', house.id).orderBy('position').execute();
+    const booking = bookingOf(row);
+    const machine = row.machine === null ? undefined : await machineById(tx, row.machine);
+    const entry = (id: TechnicianId) => all.find((each) => each.id === id);
+    return {
+      booking, urgent: row.level === 'danger', until: await untilOf(tx, row, show), isCause, isPart,
+      stillOff: machine?.state === 'must stay off', currency: money ? house.currency : null,
+      name: (id) => entry(id)?.name ?? show.say('booking.somebody'), telephone: (id) => entry(id)?.telephone ?? null,
+      call: (await techniciansOf(tx, house.id)).map(({ name, telephone }) => ({ name, telephone })),
+      moreToAsk: booking.order.some((id) => !booking.asked.includes(id)),
+    };
+  };
+
   const cafe: Draw['cafe'] = async (told, now, locale) =>
     read(store, async (tx) => {
       const row = await bookingById(tx, told.booking);
@@ -112,15 +132,7 @@ export const createDraw = ({ store, words, handing, deskOf, closing, isCause }: 
       if (!row || !house) return undefined;
       const owner = told.owner === null ? undefined : await tx.selectFrom('member').select('language').where('id', '=', told.owner).executeTakeFirst();
       const show = showFor(house, now, locale ?? owner?.language);
-      const all = await tx.selectFrom('technician').selectAll().where('cafe', '=', house.id).orderBy('position').execute();
-      const booking = bookingOf(row);
-      const entry = (id: TechnicianId) => all.find((each) => each.id === id);
-      const view: CafeView = {
-        booking, urgent: row.level === 'danger', until: await untilOf(tx, row, show), isCause,
-        name: (id) => entry(id)?.name ?? show.say('booking.somebody'), telephone: (id) => entry(id)?.telephone ?? null,
-        call: (await techniciansOf(tx, house.id)).map(({ name, telephone }) => ({ name, telephone })),
-        moreToAsk: booking.order.some((id) => !booking.asked.includes(id)),
-      };
+      const view = await cafeView(tx, row, house, show, told.owner !== null);
       const shown = cafeMessage(show, view, told.notice, told.number === row.told);
       if (!told.calendar) return shown;
       const handed = await handing(tx, row, now);
@@ -129,11 +141,20 @@ export const createDraw = ({ store, words, handing, deskOf, closing, isCause }: 
       return { ...shown, files: [fileOf(show, house, row, told.calendar, view.name(told.calendar.technician), what, false, handed.facts)] };
     });
 
+  const standing: Draw['standing'] = async (id, here) =>
+    read(store, async (tx) => {
+      const row = await bookingById(tx, id);
+      const house = row && (await cafeById(tx, row.cafe));
+      if (!row || !house || !(await mayIn(tx, house.id, here.by, 'answer'))) return undefined;
+      const show = showFor(house, here.now, here.locale);
+      return standingMessage(show, await cafeView(tx, row, house, show, await mayIn(tx, house.id, here.by, 'own')));
+    });
+
   const notices: readonly NoticeKind[] = [
     { kind: TECHNICIAN, show: ({ data, now }) => technician((data as TechnicianTold).booking, (data as TechnicianTold).technician, now) },
     { kind: NOTE, show: ({ data, now }) => note(data as TechnicianNote, now) },
     { kind: CAFE, show: ({ data, now }) => cafe(data as CafeTold, now) },
   ];
 
-  return { technician, viewFor, cafe, showFor, notices };
+  return { technician, viewFor, cafe, standing, showFor, closing: { isCause, isPart }, notices };
 };

@@ -46,13 +46,15 @@ const lostTrade = (cafe: Cafe, open: readonly Span[], groups: number, down: numb
   });
 };
 
+export type WorksOf = (technician: Technician) => readonly Span[] | undefined;
+
 /** When the first technician may be asked: in their hours of work, as far as known. */
-const askable = (technicians: readonly Technician[], cafe: Cafe, works: (technician: Technician) => readonly Span[] | undefined, now: Instant): readonly Span[] => {
+const askable = (technicians: readonly Technician[], cafe: Cafe, works: WorksOf, now: Instant): readonly Span[] => {
   const [first] = technicians;
   return (first && works(first)) ?? workSpans(assumedWorkWeek, first?.zone ?? cafe.zone, now, DAYS_AHEAD);
 };
 
-export const needOf = async (tx: Tx, trouble: Trouble, technicians: readonly Technician[], works: (technician: Technician) => readonly Span[] | undefined, now: Instant): Promise<Urgency> => {
+export const needOf = async (tx: Tx, trouble: Trouble, technicians: readonly Technician[], works: WorksOf, now: Instant): Promise<Urgency> => {
   const { cafe, machine } = trouble;
   const open = openSpans(calendarOf(cafe), cafe.zone, now, DAYS_AHEAD);
   const groups = machine?.groups ?? 0;

@@ -52,6 +52,10 @@ export const bookingsWith = async (tx: Tx, technicians: readonly TechnicianId[])
     ? []
     : tx.selectFrom('booking').selectAll().where('technician', 'in', [...technicians]).where('state', 'in', [...OPEN_STATES]).orderBy('visit_by').orderBy('id').execute();
 
+/** Earlier bookings about a machine, the newest first. */
+export const bookingsOfMachine = async (tx: Tx, machine: string, but: string): Promise<readonly BookingRecord[]> =>
+  tx.selectFrom('booking').selectAll().where('machine', '=', machine).where('state', '=', 'finished').where('id', '!=', but).orderBy('updated_at', 'desc').limit(8).execute();
+
 export const technicianById = async (tx: Tx, id: string): Promise<Technician | undefined> => tx.selectFrom('technician').selectAll().where('id', '=', id).executeTakeFirst();
 
 /** The same person's entries in all cafés that have linked them. */

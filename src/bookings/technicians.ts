@@ -1,21 +1,24 @@
 import { randomInt } from 'node:crypto';
 import { cafeById, techniciansOf, type Technician } from '../cafe/records.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { Here, Pressed, PressRoute, Said, WordsRoute } from '../cafe/subject.ts';
+import type { Here, NoticeKind, Pressed, PressRoute, Said, WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Button } from '../chat/message.ts';
 import { press, type Press } from '../chat/press.ts';
-import { direct, isDirect, personId } from '../chat/who.ts';
+import { direct, isDirect, personId, type PlaceId } from '../chat/who.ts';
 import type { Ids } from '../store/id.ts';
 import { post, SAID, said as saidMessage } from '../store/post.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
-import { hours, later } from '../time/instant.ts';
+import { hours, later, type Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import { dateAndTime } from '../words/format.ts';
-import { entriesOfPerson, technicianById } from './records.ts';
+import { roundOf } from './booking-state.ts';
+import type { Desk } from './desk.ts';
+import { bookingOf, bookingsWith, entriesOfPerson, technicianById } from './records.ts';
+import { closeRoads, openRoad, proveRoad } from './roads.ts';
 import { fitted, label } from './show.ts';
-import { reachableOwners } from './told.ts';
+import { reachableOwners, refresh } from './told.ts';
 
 /** Letters and digits that nobody mistakes for one another. */
 const ALPHABET = 'ABCDEFGHJKMNPQRSTUVWXYZ23456789';
@@ -23,16 +26,21 @@ const CODE_LENGTH = 6;
 const CODE_LASTS = hours(24);
 const LINK = /^(?:\/?visits\s+)?(?:link|code)\s+([A-Za-z0-9]{6})\s*$/i;
 
+/** Notice kind of the message that proves a road. */
+export const TEST = 'booking.test';
+export type TestTold = { readonly technician: string; readonly place: string };
+
 const newCode = (): string => Array.from({ length: CODE_LENGTH }, () => ALPHABET[randomInt(ALPHABET.length)]).join('');
 
 export type Technicians = {
   readonly presses: readonly PressRoute[];
   readonly words: readonly WordsRoute[];
+  readonly notices: readonly NoticeKind[];
   readonly buttons: (tx: Tx, here: Here, cafes: readonly string[]) => Promise<readonly (readonly Button[])[]>;
 };
 
 /** Linking a technician's account with a café: a code from the owner, a yes from the technician, and an end at any time. */
-export const createTechnicians = ({ store, words, ids }: { readonly store: Store; readonly words: Words; readonly ids: Ids }): Technicians => {
+export const createTechnicians = ({ store, words, ids, desk }: { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly desk: Desk }): Technicians => {
   const cafeOfEntry = async (tx: Tx, given: Press): Promise<string | undefined> => (await technicianById(tx, given.ids[0] ?? ''))?.cafe;
 
   const tellOwners = async (tx: Tx, entry: Technician, key: string, here: Here): Promise<void> => {
@@ -70,22 +78,68 @@ export const createTechnicians = ({ store, words, ids }: { readonly store: Store
       if (!entry || entry.code !== code || !cafe) return { kind: 'say', message: message([say('booking.link.wrong')]) };
       const place = isDirect(said.at) ? direct(said.by.id) : said.at;
       await tx.updateTable('technician').set({ person: said.by.id, place, state: 'linked', linked_at: said.now, code: null, code_until: null, language: said.locale }).where('id', '=', entry.id).execute();
+      await openRoad(tx, ids, said.now, entry, cafe, place);
+      await sendTest(tx, { ...entry, person: said.by.id }, cafe.id, place, said.now);
       await tellOwners(tx, entry, 'booking.link.told', said);
       return { kind: 'say', message: message([line(fitted(say('booking.link.done', { cafe: cafe.name })), 'strong'), say('booking.link.leave')]) };
     });
+  };
+
+  /** A message that proves a road: it arrived when its button is pressed. */
+  const sendTest = (tx: Tx, entry: Technician, cafe: string, place: PlaceId, now: Instant): Promise<void> =>
+    post(tx, ids, now, { key: `booking.test.${entry.id}.${now}.${place}`, cafe, place, kind: TEST, data: { technician: entry.id, place } satisfies TestTold, priority: 'visit', notify: entry.person === null ? [] : [personId(entry.person)] });
+
+  const proved = async (pressed: Pressed): Promise<Answer> => {
+    const say = words.in(pressed.locale);
+    const id = pressed.press.ids[0] ?? '';
+    const home = (await read(store, (tx) => technicianById(tx, id)))?.cafe ?? '';
+    return transact(store, [home], async (tx) => {
+      const entry = await technicianById(tx, id);
+      const cafe = entry && (await cafeById(tx, entry.cafe));
+      if (!entry || !cafe || entry.state !== 'linked' || entry.person !== pressed.by.id) return { kind: 'private', message: message([say('chat.techniciansOnly')]) };
+      await proveRoad(tx, id, pressed.at, pressed.now);
+      const also = isDirect(pressed.at) ? [] : [[button(say('booking.button.also-direct'), press('booking.also-direct', id))]];
+      return { kind: 'redraw', message: message([fitted(say('booking.test.proved', { cafe: cafe.name }))], ...also) };
+    });
+  };
+
+  /** Direct messages beside the firm's own place, by the technician's own press. */
+  const alsoDirect = async (pressed: Pressed): Promise<Answer> => {
+    const say = words.in(pressed.locale);
+    const id = pressed.press.ids[0] ?? '';
+    const home = (await read(store, (tx) => technicianById(tx, id)))?.cafe ?? '';
+    return transact(store, [home], async (tx) => {
+      const entry = await technicianById(tx, id);
+      const cafe = entry && (await cafeById(tx, entry.cafe));
+      if (!entry || !cafe || entry.state !== 'linked' || entry.person !== pressed.by.id) return { kind: 'private', message: message([say('chat.techniciansOnly')]) };
+      const place = direct(pressed.by.id);
+      await openRoad(tx, ids, pressed.now, entry, cafe, place);
+      await sendTest(tx, entry, cafe.id, place, pressed.now);
+      return { kind: 'redraw', message: message([say('booking.test.direct')]) };
+    });
+  };
+
+  /** What this technician was asked or had taken goes to the next one before the link is cut. */
+  const handOn = async (tx: Tx, entry: Technician, now: Instant): Promise<void> => {
+    for (const row of await bookingsWith(tx, [entry.id]))
+      await desk.applyIn(tx, row, { kind: 'cafe asks another', insteadOf: entry.id, round: roundOf(bookingOf(row)) }, now);
   };
 
   const unlink = async (pressed: Pressed): Promise<Answer> => {
     const id = pressed.press.ids[0] ?? '';
     const say = words.in(pressed.locale);
     const home = (await read(store, (tx) => technicianById(tx, id)))?.cafe ?? '';
-    return transact(store, [home], async (tx) => {
+    return desk.holding(home, async (tx) => {
       const entry = await technicianById(tx, id);
       const cafe = entry && (await cafeById(tx, entry.cafe));
       if (!entry || !cafe) return { kind: 'redraw', message: message([say('chat.tooOld')]) };
       const own = entry.person === pressed.by.id;
       if (!own && !(await mayIn(tx, cafe.id, pressed.by, 'own'))) return { kind: 'private', message: message([say('chat.ownersOnly')]) };
+      const held = await bookingsWith(tx, [id]);
       await tx.updateTable('technician').set({ person: null, place: null, state: 'named', linked_at: null }).where('id', '=', id).execute();
+      await closeRoads(tx, id);
+      await handOn(tx, entry, pressed.now);
+      for (const row of held) await refresh({ tx, now: pressed.now, row });
       await tellOwners(tx, entry, 'booking.unlink.told', pressed);
       return { kind: 'redraw', message: message([own ? fitted(say('booking.unlink.done', { cafe: cafe.name })) : fitted(say('booking.unlink.told', { name: entry.name }))]) };
     });
@@ -94,8 +148,22 @@ export const createTechnicians = ({ store, words, ids }: { readonly store: Store
   return {
     presses: [
       { kind: 'booking.link', ack: 'private', right: 'own', cafe: cafeOfEntry, take: giveCode },
+      { kind: 'booking.proved', ack: 'update', right: 'visit', cafe: cafeOfEntry, take: proved },
+      { kind: 'booking.also-direct', ack: 'update', right: 'visit', cafe: cafeOfEntry, take: alsoDirect },
       { kind: 'booking.unlink', ack: 'update', right: 'see', cafe: cafeOfEntry, take: unlink },
     ],
+    notices: [{
+      kind: TEST,
+      show: ({ data }) =>
+        read(store, async (tx) => {
+          const told = data as TestTold;
+          const entry = await technicianById(tx, told.technician);
+          const cafe = entry && (await cafeById(tx, entry.cafe));
+          if (!entry || !cafe || entry.state !== 'linked') return undefined;
+          const say = words.in(entry.language ?? cafe.language);
+          return message([fitted(say('booking.test', { cafe: cafe.name }))], [button(say('booking.button.proved'), press('booking.proved', entry.id), 'main')]);
+        }),
+    }],
     words: [{ name: 'booking.link', order: 16, take: takeCode }],
     buttons: async (tx, here, cafes) => {
       const say = words.in(here.locale);

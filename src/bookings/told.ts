@@ -1,16 +1,17 @@
-import type { Cafe, Member, Technician } from '../cafe/records.ts';
+import type { Cafe, Member } from '../cafe/records.ts';
 import { ownersOf } from '../cafe/records.ts';
-import { direct, personId, placeId, type PlaceId } from '../chat/who.ts';
+import { direct, personId, placeId } from '../chat/who.ts';
 import type { Ids } from '../store/id.ts';
 import { post, redraw, type Priority } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Effect, Notice } from './booking-event.ts';
 import { roundOf, type Appointment, type TechnicianId } from './booking-state.ts';
+import { placeFor } from './roads.ts';
 import { bookingOf, countTold, technicianById, type BookingRecord } from './records.ts';
 
 /** What the café is told beside what the booking itself tells. */
-export type CafeNotice = Notice | { readonly kind: 'late'; readonly technician: TechnicianId; readonly minutes: number };
+export type CafeNotice = Notice | { readonly kind: 'late'; readonly technician: TechnicianId; readonly minutes: number; readonly at: Instant | null } | { readonly kind: 'unreachable'; readonly technician: TechnicianId } | { readonly kind: 'freed'; readonly technician: TechnicianId; readonly at: Instant };
 
 export type Calendar = { readonly method: 'request' | 'cancel'; readonly technician: TechnicianId; readonly appointment: Appointment; readonly stamp: Instant };
 
@@ -25,13 +26,6 @@ export const NOTE = 'booking.note';
 
 export const technicianKey = (booking: string, round: number, technician: TechnicianId): string => `booking.${booking}.${round}.t.${technician}`;
 const cafeKey = (booking: string, number: number, to: string): string => `booking.${booking}.c.${number}.${to}`;
-
-/** Where a linked technician is written to: their own place, else their direct messages, else the café's channel. */
-export const placeOf = (technician: Technician, cafe: Pick<Cafe, 'place'>): PlaceId | undefined => {
-  if (technician.state !== 'linked') return undefined;
-  if (technician.place !== null) return placeId(technician.place);
-  return cafe.place === null ? undefined : placeId(cafe.place);
-};
 
 /** Owners who have said that they may be written to. */
 export const reachableOwners = async (tx: Tx, cafe: string): Promise<readonly (Member & { readonly person: string })[]> =>
@@ -50,7 +44,8 @@ export type Telling = {
   readonly answered?: string | undefined;
 };
 
-const isLive = (key: string, row: BookingRecord): boolean => key.includes(`.c.${row.told}.`) || /\.t\.[^.]+$/.test(key) || key.includes(`.${row.rev - 1}.`);
+/** Of the café's messages the newest has buttons; one before it may be the end that is being corrected. */
+const isLive = (key: string, row: BookingRecord): boolean => [0, 1, 2].some((before) => key.includes(`.c.${row.told - before}.`)) || /\.t\.[^.]+$/.test(key) || key.includes(`.${row.rev - 1}.`);
 
 /** Brings up to date what of this booking still carries buttons; what was only said stays as it was said. */
 export const refresh = async ({ tx, now, row, pressedOn }: Pick<Telling, 'tx' | 'now' | 'row' | 'pressedOn'>): Promise<void> => {
@@ -58,7 +53,7 @@ export const refresh = async ({ tx, now, row, pressedOn }: Pick<Telling, 'tx' | 
   for (const { key } of keys) if (key === pressedOn || isLive(key, row)) await redraw(tx, key, now, key === pressedOn);
 };
 
-const LOUD: readonly CafeNotice['kind'][] = ['nobody took it', 'please telephone', 'called off'];
+const LOUD: readonly CafeNotice['kind'][] = ['nobody took it', 'please telephone', 'unreachable', 'called off'];
 
 /** Tells the café's channel and its owners of one change; only the newest message carries buttons. */
 export const tellCafe = async (telling: Telling, notice: CafeNotice, calendar: Calendar | null): Promise<void> => {
@@ -78,7 +73,7 @@ const SHOWN_ALREADY: readonly Notice['kind'][] = ['you are released', 'time agre
 const tellTechnician = async (telling: Telling, id: TechnicianId, notice: Notice): Promise<void> => {
   const { tx, ids, now, cafe, row } = telling;
   const technician = await technicianById(tx, id);
-  const place = technician && placeOf(technician, cafe);
+  const place = technician && (await placeFor(tx, technician));
   if (!technician || !place || SHOWN_ALREADY.includes(notice.kind)) return;
   const told: TechnicianTold = { booking: row.id, technician: id, round: roundOf(bookingOf(row)) };
   const key = technicianKey(row.id, told.round, id);
@@ -91,7 +86,7 @@ const tellTechnician = async (telling: Telling, id: TechnicianId, notice: Notice
 const sendCalendar = async (telling: Telling, id: TechnicianId, calendar: Calendar): Promise<void> => {
   const { tx, ids, now, cafe, row } = telling;
   const technician = await technicianById(tx, id);
-  const place = technician && placeOf(technician, cafe);
+  const place = technician && (await placeFor(tx, technician));
   if (!technician || !place) return;
   const round = roundOf(bookingOf(row));
   const { number, sequence } = calendar.appointment;

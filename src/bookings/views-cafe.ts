@@ -5,6 +5,7 @@ import { roundOf, type Booking, type TechnicianId } from './booking-state.ts';
 import type { Passed } from './booking-event.ts';
 import { fitted, label, whenLabel, whenText, type Show } from './show.ts';
 import type { CafeNotice } from './told.ts';
+import { fittedText, priceText } from './closing.ts';
 import { causeText } from './views-what.ts';
 
 /** A booking as its café sees it. */
@@ -20,6 +21,11 @@ export type CafeView = {
   readonly moreToAsk: boolean;
   /** A cause of the catalogue, or what the technician wrote. */
   readonly isCause: (cause: string) => boolean;
+  readonly isPart: (part: string) => boolean;
+  /** The machine must still stay off. */
+  readonly stillOff: boolean;
+  /** Null: money is not for this reader. */
+  readonly currency: string | null;
 };
 
 const callLine = ({ say }: Show, name: string, telephone: string | null): string => (telephone === null ? say('booking.call.no-number', { name }) : fitted(say('booking.call', { name, telephone })));
@@ -34,11 +40,16 @@ const finishedLines = (show: Show, view: CafeView, notice: Extract<CafeNotice, {
   // What was corrected later is what is shown.
   const closeOut = state.kind === 'finished' && state.technician === notice.technician ? state.closeOut : notice.closeOut;
   const cause = view.isCause(closeOut.cause) ? causeText(say, closeOut.cause) : closeOut.cause;
+  const brief = view.isCause(closeOut.cause) ? causeText(say, closeOut.cause, '.short').toLowerCase() : closeOut.cause;
   const at = state.kind === 'finished' ? clockTime(state.since, show.reader) : '';
   const name = view.name(notice.technician);
   const words = closeOut.words === null ? [] : inLines(say('booking.c.words', { words: closeOut.words })).slice(0, 2);
   const left = closeOut.defectsLeft.length === 0 ? [] : [fitted(say('booking.c.left', { defects: listed(closeOut.defectsLeft, show.reader.locale) }))];
-  return [fitted(say('booking.c.finished', { name, at, cause }), say('booking.c.finished.short', { name, cause })), ...words, ...left].slice(0, 4);
+  const parts = closeOut.fitted.length === 0 ? '' : fittedText(show, closeOut.fitted, view.isPart);
+  const price = closeOut.price === null || view.currency === null ? [] : [say('booking.c.price', { price: priceText(closeOut.price, view.currency, show.reader.locale) })];
+  const off = view.stillOff ? [fitted(say('booking.c.still-off', { name }))] : [];
+  const first = fitted(...(parts === '' ? [] : [say('booking.c.finished.parts', { name, at, cause, parts }), say('booking.c.finished.parts', { name, at, cause: brief, parts })]), say('booking.c.finished', { name, at, cause }), say('booking.c.finished.short', { name, cause }));
+  return [first, ...off, ...words, ...left, ...price].slice(0, 4);
 };
 
 const nobodyLines = (show: Show, view: CafeView, insteadOf: Passed | null): readonly string[] => {
@@ -71,9 +82,13 @@ const linesOf = (show: Show, view: CafeView, notice: CafeNotice): readonly strin
     case 'on the way':
       return [notice.span === null ? say('booking.c.way', { name }) : fitted(say('booking.c.way-at', { name, time: clockTime(notice.span.start, show.reader) }))];
     case 'late':
-      return [fitted(say('booking.c.late', { name, minutes: notice.minutes }))];
+      return [fitted(notice.at === null ? say('booking.c.late', { name, minutes: notice.minutes }) : say('booking.c.late.at', { name, time: clockTime(notice.at, show.reader) }))];
     case 'here':
       return [say('booking.c.here', { name })];
+    case 'unreachable':
+      return [say('booking.passed.cannot-be-reached', { name }), callLine(show, name, view.telephone(notice.technician))];
+    case 'freed':
+      return [fitted(say('booking.c.freed', { name, time: clockTime(notice.at, show.reader) })), say('booking.c.freed.how')];
     case 'waiting for a part':
       return [fitted(say('booking.c.part', { name, part: notice.part })), notice.expected === null ? say('booking.c.part.later') : say('booking.c.part.by', { when: whenText(notice.expected, show) })];
     case 'finished':
@@ -104,6 +119,7 @@ const cafeRows = (show: Show, view: CafeView): readonly (readonly Button[])[] =>
   const of = (kind: string, ...ids: readonly string[]) => press(kind, booking.id, String(roundOf(booking)), ...ids);
   const off = button(say('booking.button.off'), of('booking.off', 'c'));
   const other = button(say('booking.button.other-time'), of('booking.time', 'c'));
+  const photo = button(say('booking.button.photo'), of('booking.photo', 'c'));
   const another = view.moreToAsk && 'technician' in state && state.technician !== null ? [button(say('booking.button.another'), of('booking.another', state.technician))] : [];
   const answer = (): readonly (readonly Button[])[] => {
     if (!('proposal' in state) || state.proposal?.by !== 'technician') return [];
@@ -112,19 +128,19 @@ const cafeRows = (show: Show, view: CafeView): readonly (readonly Button[])[] =>
   };
   switch (state.kind) {
     case 'asked':
-      return [[off, ...another]];
+      return [[photo, off, ...another]];
     case 'taken':
     case 'time agreed':
     case 'waiting for a part':
-      return [...answer(), [other, off, ...another]];
+      return [...answer(), [other, photo], [off, ...another]];
     case 'on the way':
     case 'here':
       return [[off]];
     case 'finished':
-      return [[button(say('booking.button.not-cured'), of('booking.again', 'not-cured'))]];
+      return [[button(say('booking.button.not-cured'), of('booking.not-cured'))]];
     case 'called off':
     case 'nobody took it':
-      return [[button(say('booking.button.ask-again'), of('booking.again', 'still-needed'))]];
+      return [[button(say('booking.button.ask-again'), of('booking.again'))]];
     default:
       return state satisfies never;
   }
@@ -136,4 +152,37 @@ export const cafeMessage = (show: Show, view: CafeView, notice: CafeNotice, newe
   const [first = '', ...rest] = linesOf(show, view, notice);
   const lines = [line(first, loud ? 'danger' : 'strong'), ...rest.map((text) => line(text))].slice(0, 4);
   return newest ? message(lines, ...cafeRows(show, view)) : message(lines);
+};
+
+/** How a booking stands now, with everything that can be done about it. */
+export const standingMessage = (show: Show, view: CafeView): Message => {
+  const { state } = view.booking;
+  const notice = noticeOf(state);
+  const [first = '', ...rest] = linesOf(show, view, notice);
+  return message([line(first, 'strong'), ...rest.map((text) => line(text))].slice(0, 4), ...cafeRows(show, view));
+};
+
+const noticeOf = (state: Booking['state']): CafeNotice => {
+  switch (state.kind) {
+    case 'asked':
+      return { kind: 'asked', technician: state.technician, answerBy: state.answerBy, insteadOf: null };
+    case 'taken':
+      return state.proposal?.by === 'cafe' ? { kind: 'time offered', technician: state.technician, proposal: state.proposal } : { kind: 'taken', technician: state.technician, proposal: state.proposal };
+    case 'time agreed':
+      return { kind: 'time agreed', technician: state.technician, span: state.appointment.span, insteadOf: null };
+    case 'on the way':
+      return { kind: 'on the way', technician: state.technician, span: state.appointment?.span ?? null };
+    case 'here':
+      return { kind: 'here', technician: state.technician };
+    case 'waiting for a part':
+      return { kind: 'waiting for a part', technician: state.technician, part: state.part, expected: null };
+    case 'finished':
+      return { kind: 'finished', technician: state.technician, closeOut: state.closeOut };
+    case 'called off':
+      return { kind: 'called off', by: state.by, technician: state.technician, reason: state.reason };
+    case 'nobody took it':
+      return { kind: 'nobody took it', asked: [], insteadOf: null };
+    default:
+      return state satisfies never;
+  }
 };

@@ -13,7 +13,7 @@ import type { Words } from '../words/catalogue.ts';
 import { markFailed, type Delivery } from './outbox.ts';
 
 /** Told of a message that was refused; true when what it was about has gone another way. */
-export type Lost = (tx: Tx, notice: { readonly kind: string; readonly data: unknown }, now: Instant) => Promise<boolean>;
+export type Lost = (tx: Tx, notice: { readonly kind: string; readonly key: string; readonly place: PlaceId; readonly data: unknown }, why: string, now: Instant) => Promise<boolean>;
 
 export type Reach = {
   /** A message the chat will not take: kept as failed, and told once a day, in words with the cure, to the café's owners. */
@@ -27,7 +27,7 @@ export const createReach = ({ store, words, ids, clock, log, lost }: { readonly 
     const now = clock.now();
     await transact(store, delivery.cafe === null ? [] : [delivery.cafe], async (tx) => {
       await markFailed(tx, delivery.id, why);
-      if (await lost?.(tx, delivery, now)) return;
+      if (await lost?.(tx, delivery, why, now)) return;
       const cafe = delivery.cafe === null ? undefined : await cafeById(tx, delivery.cafe);
       if (!cafe || cafe.state === 'gone') return;
       const owners = await ownersOf(tx, cafe.id);

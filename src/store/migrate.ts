@@ -3,11 +3,12 @@ import { start } from './migrations/001-start.ts';
 import { cards } from './migrations/010-cards.ts';
 import { faults } from './migrations/020-faults.ts';
 import { bookings } from './migrations/030-bookings.ts';
+import { visits } from './migrations/031-visits.ts';
 import { seals } from './migrations/040-seals.ts';
 import type { Migration } from './schema.ts';
 import { StoreTrouble, type Store } from './store.ts';
 
-const MIGRATIONS: readonly Migration[] = [start, cards, faults, bookings, seals];
+const MIGRATIONS: readonly Migration[] = [start, cards, faults, bookings, visits, seals];
 
 const appliedNames = async (db: Kysely<never>): Promise<readonly string[]> => {
   await sql`create table if not exists migration (name text primary key, at text not null default '')`.execute(db);

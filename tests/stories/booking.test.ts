@@ -38,12 +38,21 @@ describe.each(settings)('a leak that ends in a booking ($name)', ({ open }) => {
     expect((await seen(stage, 'on the way', '#bar')).lines[0]).toContain('Ana is on the way');
     await stage.person('ana').presses("I'm here");
     await stage.person('ana').presses('Finished');
+    expect(await count(stage, 'Ana is finished')).toBe(0);
     await stage.person('ana').presses('Something else');
     await stage.person('ana').fills('dirt in the valve');
-    expect((await seen(stage, 'Ana is finished', '#bar')).lines[0]).toContain('dirt in the valve');
-    await stage.person('ana').presses('A word for them');
-    await stage.person('ana').fills('scale in the valve, change the filter this week');
-    expect((await seen(stage, 'scale in the valve', '#bar')).lines.join('\n')).toContain('They say: "scale in the valve, change the filter this week".');
+    expect((await seen(stage, 'Fitted?', 'Ana')).buttons).toEqual(['Nothing', 'Valve kit', 'Write it', "That's all"]);
+    await stage.person('ana').presses('Valve kit');
+    await stage.person('ana').says('scale in the valve, change the filter this week', 'direct');
+    expect((await seen(stage, 'Closed, ', 'Ana')).lines[0]).toMatch(/^Closed, 10:05: dirt in the valve, valve kit, \d+ min\.$/);
+    const told = await seen(stage, 'Ana is finished', '#bar');
+    expect(told.lines).toEqual(['Ana is finished, 10:05: dirt in the valve; valve kit fitted.', 'They say: "scale in the valve, change the filter this week".']);
+    expect(told.buttons).toEqual(['Not cured']);
+    await stage.person('ana').presses('Add price');
+    await stage.person('ana').fills('85.50');
+    expect((await seen(stage, 'Ana is finished', 'Ola')).lines).toContain('Price: €85.50.');
+    expect((await seen(stage, 'Ana is finished', '#bar')).lines.join()).not.toContain('85');
+    expect(await count(stage, 'Ana is finished')).toBe(2);
     await stage.close();
   });
 
@@ -55,7 +64,8 @@ describe.each(settings)('a leak that ends in a booking ($name)', ({ open }) => {
       await stage.person('ola').presses(open_?.buttons.includes("Don't know") ? "Don't know" : (open_?.buttons[0] ?? ''));
     }
     await stage.person('ola').presses('Book technician');
-    await stage.person('ola').presses('Either');
+    const asked = await seen(stage, 'Needs Ana');
+    await stage.person('ola').presses(asked.buttons.includes('Either') ? 'Either' : 'Ask at once');
     await stage.person('ana').presses("Can't take it");
     const told = await seen(stage, 'cannot take it', '#bar');
     expect(told.lines.join('\n')).toContain('Please telephone Ana: 555 0134');

@@ -1,0 +1,43 @@
+import { button, line, message, type Button, type Message } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
+import { shortened } from '../words/format.ts';
+import { instant } from '../time/instant.ts';
+import { fitted, label, whenLabel, type Show } from './show.ts';
+
+/** A visit as a line of the day. */
+export type DayVisit = {
+  readonly id: string;
+  readonly show: Show;
+  readonly cafe: string;
+  /** Null until it is theirs. */
+  readonly address: string | null;
+  readonly what: string;
+  readonly state: string;
+  readonly startsAt: number | null;
+  /** The reader is its technician; for everyone else it is the café's. */
+  readonly mine: boolean;
+};
+
+const MOST_LINES = 3;
+const MOST_LABEL = 60;
+
+const visitLine = ({ show, cafe, address, what, state, startsAt }: DayVisit): string => {
+  const { say } = show;
+  if (startsAt === null) return fitted(say('booking.visits.open', { what, where: cafe, state: say(`booking.state.${state.replaceAll(' ', '-')}`) }));
+  const when = whenLabel(instant(startsAt), show);
+  return fitted(...(address === null ? [] : [say('booking.visits.one', { when, what, where: address })]), say('booking.visits.one', { when, what, where: cafe }), say('booking.visits.short', { when, where: cafe }));
+};
+
+/** The coming visits in their order, a page of three, each to be opened. */
+export const dayMessage = (show: Show, visits: readonly DayVisit[], page: number, tools: readonly (readonly Button[])[]): Message => {
+  const { say } = show;
+  if (visits.length === 0) return message([say('booking.visits.none')], ...tools);
+  const from = page * MOST_LINES < visits.length ? page * MOST_LINES : 0;
+  const shown = visits.slice(from, from + MOST_LINES);
+  const head = say('booking.visits.head', { count: visits.length });
+  const open = { ask: say('booking.visits.pick'), press: press('booking.open'), from: visits.slice(from, from + 25).map((visit) => ({ value: visit.id, label: shortened(visitLine(visit), MOST_LABEL) })) };
+  const more = visits.length > MOST_LINES ? [button(say('booking.page.more'), press('booking.visits', String(from + MOST_LINES < visits.length ? page + 1 : 0)))] : [];
+  return message([line(head, 'quiet'), ...shown.map(visitLine)], open, ...(more.length > 0 ? [more] : []), ...tools);
+};
+
+export const toolButton = ({ say }: Show, key: string, kind: string, ...ids: readonly string[]): Button => button(label(say(key)), press(kind, ...ids));
