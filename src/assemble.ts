@@ -107,8 +107,12 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
   const seals = createSeals({ store, words, ids, constants, jobs, lexicons, groupOut: (tx, machine, group, out) => danger.groupOut(tx, machine, group, out) });
   const cards = createCards({
     store, words, ids, book, lexicons,
-    finished: async (tx, { caseId, job, card, machine, group, result, when, by, now }) => {
+    finished: async (tx, { cardRun, cafe: cafeId, caseId, job, card, machine, group, result, when, by, now }) => {
       if (result === 'cured' && when === 'end' && group !== null && (card === 'group-out' || caseId !== null)) await danger.groupOut(tx, machine, group, card === 'group-out');
+      if (card.startsWith('seal-') && when === 'end' && group !== null && (result === 'cured' || result === 'better' || result === 'same')) {
+        const leaked = caseId !== null && (await tx.selectFrom('fault_case').select('symptom').where('id', '=', caseId).executeTakeFirst())?.symptom === 'leak-at-rim';
+        await seals.changed(tx, { cafe: cafeId, machine, group, leaked, key: cardRun }, now);
+      }
       // A group that stands still is not cured: its questions stay open.
       if (card !== 'group-out' && caseId !== null && when === 'end' && (result === 'cured' || result === 'better' || result === 'same')) await ask.tried(tx, caseId, job, result, by, now);
     },

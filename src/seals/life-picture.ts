@@ -1,7 +1,7 @@
 import { INK, stroke, svg, text, toPng } from './picture.ts';
 
 /** One group as a bar of the days its seal has left. */
-export type LifeBar = { readonly label: string; readonly note: string; readonly lowDays: number; readonly medianDays: number; readonly highDays: number; readonly changeDays: number };
+export type LifeBar = { readonly label: string; readonly note: string; readonly lowDays: number; readonly medianDays: number; readonly highDays: number; /** Left out where nothing is known of the seal. */ readonly changeDays: number | null };
 export type LifeDrawing = { readonly title: string; readonly today: string; readonly key: { readonly range: string; readonly change: string }; readonly bars: readonly LifeBar[]; readonly months: readonly { readonly days: number; readonly label: string }[] };
 
 const WIDTH = 720;
@@ -24,7 +24,7 @@ export const lifeSvg = ({ title, today, key, bars, months }: LifeDrawing): strin
       text(LEFT, y - 32, bar.label, { size: 30, anchor: 'start', bold: true }), text(WIDTH - RIGHT, y - 32, bar.note, { size: 28, anchor: 'end' }),
       `<rect x="${low.toFixed(1)}" y="${y - 16}" width="${(high - low).toFixed(1)}" height="36" fill="${INK.band}" stroke="${INK.bandEdge}" stroke-width="3"/>`,
       stroke(`M${x(bar.medianDays).toFixed(1)} ${y - 16}v36`, INK.seal, 6),
-      diamond(x(bar.changeDays), y + 2, 20),
+      ...(bar.changeDays === null ? [] : [diamond(x(bar.changeDays), y + 2, 20)]),
     ].join('');
   });
   return svg(WIDTH, bottom + 128, [

@@ -27,6 +27,12 @@ export type GroupHistory = { readonly seals: readonly FittedSeal[]; readonly rea
 
 const DAY = days(1);
 
+/**
+ * A seal nobody told of may have failed before it was met; much longer ago it would have been leaking by then.
+ * Assumed: twice the time a failed seal takes to leak.
+ */
+export const UNSEEN_DAYS = 28;
+
 /** What a stored handle reading says: degrees right of straight, or against the stop. */
 export const handleOf = (value: string): HandlePosition => (value === 'stop' ? { kind: 'stop' } : { kind: 'angle', degrees: Number(value) });
 export const handleText = (at: HandlePosition): string => (at.kind === 'stop' ? 'stop' : String(at.degrees));

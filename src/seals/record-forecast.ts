@@ -6,7 +6,7 @@ import { ringOutlook, type RingNow, type RingOutlook } from './group-state.ts';
 import { leadBelief } from './lead.ts';
 import { daysLeft, forecastLives, type DaysRange, type LifeForecast, type LifePrior } from './life.ts';
 import type { LargerHazard } from './outlook.ts';
-import { driftReadingsOf, fitRingsOf, groupRecordOf, sinceOf, stateReadIn, type GroupHistory, type PaceFor } from './record-evidence.ts';
+import { UNSEEN_DAYS, driftReadingsOf, fitRingsOf, groupRecordOf, sinceOf, stateReadIn, type GroupHistory, type PaceFor } from './record-evidence.ts';
 import { stacksOf } from './size-option.ts';
 
 /** What is expected of the seal in one group; days count from now. */
@@ -40,8 +40,11 @@ export const costsWithLooks = ({ change, looks }: SealConstants): Costs => {
 /** Looks within so many rounds show that a group is looked at. */
 const HABIT_ROUNDS = 3;
 
-const costsOf = (history: GroupHistory, constants: SealConstants, now: number): Costs =>
-  sinceOf(history, now).felt <= HABIT_ROUNDS * constants.change.lookEveryDays ? costsWithLooks(constants) : { planned: 1, failed: constants.change.failureToPlanned };
+const costsOf = (history: GroupHistory, constants: SealConstants, now: number): Costs => {
+  const unseen = history.seals.findLast(({ outAt }) => outAt === null)?.fittedAt == null ? UNSEEN_DAYS : 0;
+  const looked = sinceOf(history, now).felt <= HABIT_ROUNDS * constants.change.lookEveryDays + unseen;
+  return looked ? costsWithLooks(constants) : { planned: 1, failed: constants.change.failureToPlanned };
+};
 
 const driftOf = (history: GroupHistory, constants: SealConstants, now: number): SealForecast['drift'] => {
   const readings = driftReadingsOf(history, stateReadIn(history.readings), now);

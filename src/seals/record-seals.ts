@@ -6,6 +6,7 @@ import { createAfterLook } from './look-after.ts';
 import { createLookDesk, type SealNeeds } from './look-desk.ts';
 import { createLooking } from './look.ts';
 import { causeChances, knownAnswers, type CauseChance, type KnownAnswer } from './record-chances.ts';
+import { createRecord, type SealChanged } from './record.ts';
 import { createReckoner, type Reckoner } from './record-reckon.ts';
 
 /** Looks at seals, their record, and what others need to know of them. */
@@ -13,6 +14,8 @@ export type Seals = Subject &
   Pick<Reckoner, 'forecastFor'> & {
     /** How the record moves the chances of causes; nothing where no group is named. */
     readonly recordsFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly CauseChance[]>;
+    /** Asks which seal went in after a card was done; inside its transaction. */
+    readonly changed: (tx: Tx, changed: SealChanged, now: Instant) => Promise<void>;
     readonly answersFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly KnownAnswer[]>;
   };
 
@@ -21,6 +24,7 @@ export const createSeals = (needs: SealNeeds): Seals => {
   const desk = createLookDesk(needs, reckoner);
   const looking = createLooking(desk);
   const after = createAfterLook(desk, looking.ofLook);
+  const record = createRecord(desk);
 
   const withGroup = async <T>(tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant, work: (found: NonNullable<Awaited<ReturnType<Reckoner['groupNow']>>>) => readonly T[]): Promise<readonly T[]> => {
     const found = group === null ? undefined : await reckoner.groupNow(tx, cafe, machine, group, now);
@@ -29,12 +33,13 @@ export const createSeals = (needs: SealNeeds): Seals => {
 
   return {
     forecastFor: reckoner.forecastFor,
+    changed: record.changed,
     recordsFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => causeChances(found, needs.constants, now)),
     answersFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => knownAnswers(found, now)),
-    presses: [...looking.presses, ...after.presses],
-    words: looking.words,
-    commands: looking.commands,
-    notices: [...looking.notices, ...after.notices],
+    presses: [...looking.presses, ...after.presses, ...record.presses],
+    words: [...looking.words, ...record.words],
+    commands: [...looking.commands, ...record.commands],
+    notices: [...looking.notices, ...after.notices, ...record.notices],
     timers: [...looking.timers, ...after.timers],
   };
 };

@@ -4,7 +4,7 @@ import type { Machine } from '../cafe/records.ts';
 import type { Tx } from '../store/store.ts';
 import { days } from '../time/instant.ts';
 import type { SealFittingRow, SealLookRow, SealPlanRow, SealReadingRow, SealVerdictRow } from '../store/tables/seals.ts';
-import type { FittedSeal, GroupHistory, MachineState } from './record-evidence.ts';
+import { UNSEEN_DAYS, type FittedSeal, type GroupHistory, type MachineState } from './record-evidence.ts';
 import type { Material } from './wear.ts';
 
 /** Asked for and not read; kept so that it can be corrected. */
@@ -29,16 +29,10 @@ const asSeal = (row: Fitting): FittedSeal => ({
   material: row.material === 'rubber' || row.material === 'silicone' ? (row.material satisfies Material) : null, whyOut: row.why_out, cameOut: row.came_out,
 });
 
-/**
- * A seal nobody told of may have failed before the machine came; much longer ago it would have been leaking by then.
- * Assumed: twice the time a failed seal takes to leak.
- */
-const UNSEEN_MS = days(28);
-
 /** A seal that was there when the machine came, of the size the machine's facts name. */
 const metSeal = (machine: Machine, first: number): FittedSeal => {
   const { seal, shim } = readMachineFacts(machine.facts);
-  return { fittedAt: null, metAt: first - UNSEEN_MS, outAt: null, sizeMm: seal ?? null, shimMm: shim ?? null, material: null, whyOut: null, cameOut: null };
+  return { fittedAt: null, metAt: first - days(UNSEEN_DAYS), outAt: null, sizeMm: seal ?? null, shimMm: shim ?? null, material: null, whyOut: null, cameOut: null };
 };
 
 /** All that counts of one group; where nothing is in it by the record, a seal of unknown age is. */
