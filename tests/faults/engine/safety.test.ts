@@ -232,7 +232,7 @@ describe('dangers in small', () => {
     };
     expect(next(heard)).toMatchObject({ kind: 'ask', question: 'hum' });
     // Also at noon, when a machine that stands loses more than any call costs.
-    const noon = situation({ trade: [{ startsIn: 0, minutes: 600, coffeesAnHour: 200 }], money: { callFee: 100, staffAnHour: 0, margin: 5 } });
+    const noon = situation({ trade: [{ startsIn: 0, minutes: 600, coffeesAnHour: 900 }], money: { callFee: 100, staffAnHour: 0, margin: 5 } });
     expect(nextMove(bench(heard, noon, aCase()))).toMatchObject({ kind: 'ask', question: 'hum' });
   });
 
