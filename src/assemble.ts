@@ -25,6 +25,7 @@ import type { Language } from './faults/find-language.ts';
 import { readLanguages } from './faults/languages.ts';
 import { barredBy, barredForAll, handsAt } from './faults/barred.ts';
 import { faultsTrace } from './faults/traces.ts';
+import { createSheet } from './reports/sheet.ts';
 import { createNotices } from './notices.ts';
 import { createRouter, type Router } from './router.ts';
 import { createDone } from './routine/done.ts';
@@ -125,7 +126,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     whichDanger: (locale) => danger.whichKind(locale),
   });
   const bookings = createBookings({ store, words, ids, catalogue, parts, refreshCase: ask.refresh, free: danger.free });
-  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons }), danger, ask, seals, cards, bookings];
+  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons }), danger, ask, seals, cards, bookings, createSheet({ store, words, jobs })];
 
   const reach = createReach({ store, words, ids, clock, log, lost: bookings.lost });
   const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });

@@ -57,7 +57,7 @@ export const sealUpSvg = (say: Say): string =>
     pointer([250, 130], [155, 196]), pointer([440, 130], [535, 196]),
     text(345, 420, say('drawing.seal.bevel'), { size: 30 }),
     pointer([290, 392], [192, 312]), pointer([400, 392], [498, 312]),
-    text(345, 474, say('drawing.seal.as-old'), { size: 28, fill: INK.quiet }),
+    text(345, 474, say('drawing.seal.as-old'), { size: 26, fill: INK.quiet }),
   ]);
 
 const SCREEN_WIDTH = 330;
@@ -79,9 +79,9 @@ export const screensSvg = (say: Say): string => {
   } as const;
   const panels = (['screw', 'seal', 'block'] as const).map((kind, i) => {
     const x = i * SCREEN_WIDTH;
-    return by[kind](x) + text(x + 165, 330, say(`drawing.screen.${kind}.1`), { size: 31, bold: true }) + text(x + 165, 370, say(`drawing.screen.${kind}.2`), { size: 28 });
+    return by[kind](x) + text(x + 165, 330, say(`drawing.screen.${kind}.1`), { size: 36, bold: true }) + text(x + 165, 376, say(`drawing.screen.${kind}.2`), { size: 33 });
   });
-  return svg(3 * SCREEN_WIDTH, 400, [text(1.5 * SCREEN_WIDTH, 54, say('drawing.screen.title'), { size: 34, bold: true }), ...panels]);
+  return svg(3 * SCREEN_WIDTH, 412, [text(1.5 * SCREEN_WIDTH, 58, say('drawing.screen.title'), { size: 40, bold: true }), ...panels]);
 };
 
 export const sealUpPicture = (say: Say): Promise<Uint8Array> => toPng(sealUpSvg(say));

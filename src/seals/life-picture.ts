@@ -21,7 +21,7 @@ export const lifeSvg = ({ title, today, key, bars, months }: LifeDrawing): strin
     const y = TOP + i * ROW + 72;
     const [low, high] = [x(bar.lowDays), Math.max(x(bar.highDays), x(bar.lowDays) + 8)];
     return [
-      text(LEFT, y - 32, bar.label, { size: 30, anchor: 'start', bold: true }), text(WIDTH - RIGHT, y - 32, bar.note, { size: 28, anchor: 'end' }),
+      text(LEFT + 14, y - 32, bar.label, { size: 30, anchor: 'start', bold: true }), text(WIDTH - RIGHT, y - 32, bar.note, { size: 28, anchor: 'end' }),
       `<rect x="${low.toFixed(1)}" y="${y - 16}" width="${(high - low).toFixed(1)}" height="36" fill="${INK.band}" stroke="${INK.bandEdge}" stroke-width="3"/>`,
       stroke(`M${x(bar.medianDays).toFixed(1)} ${y - 16}v36`, INK.seal, 6),
       ...(bar.changeDays === null ? [] : [diamond(x(bar.changeDays), y + 2, 20)]),

@@ -121,8 +121,8 @@ export const createAfterLook = (desk: LookDesk, ofLook: NonNullable<PressRoute['
         const row = await planById(tx, (data as { plan: string }).plan);
         const found = row && (await desk.placeOf(tx, row));
         if (!row || row.state !== 'planned' || !found) return undefined;
-        const fit = (await desk.reckoner.groupNow(tx, found.cafe, found.machine, row.group_number, now))?.fit;
-        return dueMessage(desk.show(found.cafe), { cafe: row.cafe, group: row.group_number, size: fit && fit.kind !== 'none' ? fit.best.stack : undefined });
+        const next = (await desk.reckoner.groupNow(tx, found.cafe, found.machine, row.group_number, now))?.next;
+        return dueMessage(desk.show(found.cafe), { cafe: row.cafe, group: row.group_number, size: next });
       }),
   };
 

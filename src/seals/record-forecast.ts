@@ -3,6 +3,7 @@ import type { SealConstants } from './constants.ts';
 import { driftBelief, type Path } from './drift-belief.ts';
 import { adviseFit, type Fit } from './fit.ts';
 import { ringOutlook, type RingNow, type RingOutlook } from './group-state.ts';
+import { isLate } from './height.ts';
 import { leadBelief } from './lead.ts';
 import { daysLeft, forecastLives, type DaysRange, type LifeForecast, type LifePrior } from './life.ts';
 import type { LargerHazard } from './outlook.ts';
@@ -82,4 +83,34 @@ export const nextSize = (history: GroupHistory, given: SealConstants, now: numbe
   if (rings.length === 0) return undefined;
   const constants = asDrawn(given);
   return adviseFit({ rings, lead: leadBelief([], [], constants), stock: stacksOf(SIZES_MM, SHIMS_MM) }, constants);
+};
+
+/** The stack to fit next. `sure`: how it stood when it was new speaks for it. */
+export type NextStack = { readonly sealMm: number; readonly shimMm: number; readonly same: boolean; readonly sure: boolean };
+
+/** Furthest right at which a new seal still stood well: half past five. Common practice, no source. */
+const WELL_TO_DEGREES = 15;
+
+/** Whether the seal in the group stood well in its first weeks; undefined while it was not read then. */
+const stoodWell = (history: GroupHistory, { handle, height }: SealConstants, now: number): boolean | undefined => {
+  const early = (fitRingsOf(history, now).at(-1)?.readings ?? []).filter((reading) => !isLate(reading, height));
+  if (early.length === 0) return undefined;
+  const mean = early.reduce((sum, { at }) => sum + (at.kind === 'stop' ? handle.stopDegrees : at.degrees), 0) / early.length;
+  return mean > handle.outOfUseDegrees && mean <= WELL_TO_DEGREES;
+};
+
+/**
+ * What is named as the next size. A seal that stood well when new is followed by the same, whatever the wear shows; one that
+ * did not, by the advice. Without readings of a new seal, like follows like, and it is said not to be sure.
+ */
+export const nextStack = (history: GroupHistory, fit: Fit | undefined, constants: SealConstants, now: number): NextStack | undefined => {
+  const last = history.seals.findLast(({ outAt }) => outAt === null);
+  if (last?.sizeMm == null) return undefined;
+  const same: NextStack = { sealMm: last.sizeMm, shimMm: last.shimMm ?? 0, same: true, sure: true };
+  const well = stoodWell(history, constants, now);
+  if (well === true) return same;
+  if (well === undefined) return { ...same, sure: false };
+  if (fit === undefined || fit.kind === 'none') return undefined;
+  const { sealMm, shimMm } = fit.best.stack;
+  return { sealMm, shimMm, same: sealMm === same.sealMm && shimMm === same.shimMm, sure: fit.kind === 'sure' };
 };

@@ -7,12 +7,12 @@ import { learnedPrior } from './fleet.ts';
 import type { Fit } from './fit.ts';
 import { assumedPrior, type LifePrior } from './life.ts';
 import { groupRecordOf, type GroupHistory, type PaceFor } from './record-evidence.ts';
-import { forecastGroups, nextSize, type SealForecast } from './record-forecast.ts';
+import { forecastGroups, nextSize, nextStack, type NextStack, type SealForecast } from './record-forecast.ts';
 import { historyOf, recordOf } from './records.ts';
 import { paceOf } from './ring-evidence.ts';
 
 /** One group of a café with everything believed of its seal. */
-export type GroupNow = { readonly machine: Machine; readonly group: number; readonly history: GroupHistory; readonly forecast: SealForecast; readonly fit: Fit | undefined };
+export type GroupNow = { readonly machine: Machine; readonly group: number; readonly history: GroupHistory; readonly forecast: SealForecast; readonly fit: Fit | undefined; readonly next: NextStack | undefined };
 
 const paceFor = (cafe: Cafe, constants: SealConstants): PaceFor => {
   const coffees = readMoney(cafe.money).drinksDay ?? constants.life.usualCoffees;
@@ -56,7 +56,9 @@ export const createReckoner = (constants: SealConstants) => {
     const forecasts = forecastGroups(all.map(({ history }) => history), paceFor(cafe, constants), prior, constants, now);
     return all.flatMap((one, i) => {
       const forecast = forecasts[i];
-      return forecast ? [{ ...one, forecast, fit: nextSize(one.history, constants, now) }] : [];
+      if (!forecast) return [];
+      const fit = nextSize(one.history, constants, now);
+      return [{ ...one, forecast, fit, next: nextStack(one.history, fit, constants, now) }];
     });
   };
 

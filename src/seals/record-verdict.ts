@@ -3,7 +3,7 @@ import type { SealConstants } from './constants.ts';
 import type { Fit } from './fit.ts';
 import { inspect, type Verdict } from './inspection.ts';
 import { beforeOf, lookOf, sinceOf, type GroupHistory, type MachineState } from './record-evidence.ts';
-import type { SealForecast } from './record-forecast.ts';
+import type { NextStack, SealForecast } from './record-forecast.ts';
 
 const reason = z.object({
   kind: z.string(), calls: z.string(), degrees: z.number().optional(), fromDegrees: z.number().optional(), toDegrees: z.number().optional(), neededMm: z.number().optional(),
@@ -44,18 +44,10 @@ const daysOf = (verdict: Verdict): { inDays?: number; changeInDays?: number } =>
   }
 };
 
-/** The size to name: only one that is advised, or the one that is in while nothing speaks against it. */
-const sizeOf = (history: GroupHistory, fit: Fit | undefined): ToldVerdict['size'] => {
-  const last = history.seals.findLast(({ outAt }) => outAt === null);
-  if (!fit || fit.kind === 'none' || last?.sizeMm === undefined || last.sizeMm === null) return undefined;
-  const { sealMm, shimMm } = fit.best.stack;
-  return { sealMm, shimMm, same: sealMm === last.sizeMm && shimMm === (last.shimMm ?? 0), sure: fit.kind === 'sure' };
-};
-
-export type Judged = { readonly history: GroupHistory; readonly look: string; readonly state: MachineState; readonly forecast: SealForecast; readonly fit: Fit | undefined; readonly staffMayChange: boolean; readonly wasOut: boolean };
+export type Judged = { readonly history: GroupHistory; readonly look: string; readonly state: MachineState; readonly forecast: SealForecast; readonly fit: Fit | undefined; readonly next: NextStack | undefined; readonly staffMayChange: boolean; readonly wasOut: boolean };
 
 /** The verdict on one group whose look is already part of its history and forecast. */
-export const judge = ({ history, look, state, forecast, fit, staffMayChange, wasOut }: Judged, constants: SealConstants, now: number): ToldVerdict => {
+export const judge = ({ history, look, state, forecast, fit, next, staffMayChange, wasOut }: Judged, constants: SealConstants, now: number): ToldVerdict => {
   const since = sinceOf(history, now);
   const before = beforeOf(history, look, state, now);
   const verdict = inspect(
@@ -69,6 +61,5 @@ export const judge = ({ history, look, state, forecast, fit, staffMayChange, was
     staffMayChange,
     constants,
   );
-  const size = sizeOf(history, fit);
-  return schema.parse({ kind: verdict.kind, ...daysOf(verdict), reasons: verdict.reasons, wasOut, ...(size ? { size } : {}) });
+  return schema.parse({ kind: verdict.kind, ...daysOf(verdict), reasons: verdict.reasons, wasOut, ...(next ? { size: next } : {}) });
 };

@@ -5,7 +5,7 @@ import { millimetres, shortDate, shortened } from '../words/format.ts';
 import type { Fit } from './fit.ts';
 import { wordOf } from './look-steps.ts';
 import { stackText, type Show } from './look-views.ts';
-import type { SealForecast } from './record-forecast.ts';
+import type { NextStack, SealForecast } from './record-forecast.ts';
 import type { Fitting, Reading } from './records.ts';
 
 /** One group as the record shows it; `fitting` null: a seal nobody wrote down. */
@@ -19,6 +19,7 @@ export type GroupView = {
   readonly screenSince: number | null;
   readonly forecast: SealForecast;
   readonly fit: Fit | undefined;
+  readonly next: NextStack | undefined;
   readonly looks: number;
 };
 export type RecordView = { readonly cafe: string; readonly name: string; readonly now: Instant; readonly groups: readonly GroupView[] };
@@ -27,10 +28,10 @@ const MOST_LINES = 4;
 
 const dayIn = (now: Instant, n: number): Instant => later(now, days(Math.max(0, Math.round(n))));
 
-const sinceText = ({ say, reader }: Show, fitting: Fitting | null): string =>
+export const sinceText = ({ say, reader }: Show, fitting: Fitting | null): string =>
   fitting === null || fitting.fitted_at === null ? say('record.since.unknown') : say('record.since', { date: shortDate(instant(fitting.fitted_at), reader) });
 
-const sizeText = (show: Show, { sizeMm, shimMm }: Pick<GroupView, 'sizeMm' | 'shimMm'>): string =>
+export const sizeText = (show: Show, { sizeMm, shimMm }: Pick<GroupView, 'sizeMm' | 'shimMm'>): string =>
   sizeMm === null ? show.say('record.size.unknown') : stackText(show, { sealMm: sizeMm, shimMm: shimMm ?? 0 });
 
 /** Neither noted nor looked at: nothing is known that could be said. */
@@ -81,18 +82,13 @@ const shapeText = ({ say, reader }: Show, fitting: Fitting | null): readonly str
   return parts.length === 0 ? [] : [`${parts.join(', ')}.`];
 };
 
-/** Size advice in a sentence: what to take, or the two that come into question and what would settle it. */
-export const fitLine = (show: Show, fit: Fit | undefined): string => {
+/** Size advice in a sentence: what to take, and what would settle it where that is not sure. */
+export const fitLine = (show: Show, { next, fit }: Pick<GroupView, 'next' | 'fit'>): string => {
   const { say } = show;
-  if (fit === undefined) return say('record.fit.unknown');
-  switch (fit.kind) {
-    case 'sure':
-      return say('record.fit.sure', { size: stackText(show, fit.best.stack) });
-    case 'two':
-      return say('record.fit.two', { size: stackText(show, fit.best.stack), take: say(`record.take.${fit.take.kind}`) });
-    case 'none':
-      return say('record.fit.none', { mm: millimetres(fit.wantedMm, show.reader.locale) });
-  }
+  if (next === undefined) return fit?.kind === 'none' ? say('record.fit.none', { mm: millimetres(fit.wantedMm, show.reader.locale) }) : say('record.fit.unknown');
+  const size = stackText(show, next);
+  if (next.sure) return say('record.fit.sure', { size });
+  return say('record.fit.two', { size, take: fit && fit.kind !== 'sure' ? say(`record.take.${fit.take.kind}`) : '' }).trim();
 };
 
 const materialText = ({ say }: Show, fitting: Fitting | null): string => (fitting?.material === 'rubber' || fitting?.material === 'silicone' ? `, ${say(`record.material.${fitting.material}`)}` : '');
@@ -108,7 +104,7 @@ export const groupMessage = (show: Show, view: GroupView, cafe: string, now: Ins
   const ids = [machine, String(group)] as const;
   return {
     ...message(
-      [line(first, 'strong'), shortened(since, 64), life, fitLine(show, view.fit)],
+      [line(first, 'strong'), shortened(since, 64), life, fitLine(show, view)],
       [button(say('record.button.new'), press('record.new', ...ids), 'main'), button(say('record.button.correct'), press('record.correct', ...ids)), button(say('record.button.history'), press('record.history', ...ids, '0'))],
       [button(say('record.button.screen'), press('record.screen', ...ids)), button(say('record.button.back'), press('record.all', cafe))],
     ),

@@ -39,7 +39,7 @@ export const createRecord = (desk: LookDesk) => {
     const screen = fittingIn(record, now.group, 'screen');
     return {
       group: now.group, machine: now.machine.id, fitting, sizeMm: seal?.sizeMm ?? null, shimMm: seal?.shimMm ?? null, screen: screen?.fixing ?? readMachineFacts(now.machine.facts).screen ?? null, screenSince: screen?.fitted_at ?? null,
-      forecast: now.forecast, fit: now.fit, looks: new Set(now.history.readings.filter(({ look, at }) => look !== null && at >= (seal?.fittedAt ?? seal?.metAt ?? 0)).map(({ look }) => look)).size,
+      forecast: now.forecast, fit: now.fit, next: now.next, looks: new Set(now.history.readings.filter(({ look, at }) => look !== null && at >= (seal?.fittedAt ?? seal?.metAt ?? 0)).map(({ look }) => look)).size,
     };
   };
 

@@ -48,6 +48,47 @@ describe.each(settings)('the record of what is fitted ($name)', ({ open }) => {
     await stage.close();
   });
 
+  test('the wall page comes as one paper, to whoever asked for it', async () => {
+    const stage = await open();
+    await stage.person('ola').says('what is fitted?');
+    await stage.person('ola').presses('Wall page', 'Fitted at Lantern Street');
+    expect(await seen(stage, 'The page for the wall')).toMatchObject({ only: 'Ola', lines: ['The page for the wall, one sheet of A4.', 'Read the switches and numbers on it before you hang it up.'] });
+    await stage.close();
+  });
+
+  test('a seal card done to its end asks which seal went in, and one press writes it down', async () => {
+    const stage = await open();
+    await stage.until('22:05');
+    const sam = stage.person('sam');
+    await sam.says('done');
+    const ola = stage.person('ola');
+    await ola.says('how do I change the seal');
+    await ola.picks('Change the seal (screw)');
+    await ola.presses('Who was shown it');
+    await ola.picks('Sam');
+    await stage.until('tomorrow 06:30');
+    await sam.says('how do I change the seal');
+    await sam.picks('Change the seal (screw)');
+    await sam.presses('Start it');
+    await sam.presses('Screw in the middle');
+    await sam.presses('Group 2');
+    await sam.presses('Read on');
+    await sam.presses('Off cool no pressure');
+    for (let step = 0; step < 9; step++) await sam.presses('Next');
+    await sam.presses('Ready');
+    await stage.until('07:10');
+    await sam.presses('Next', 'time is up');
+    await sam.presses('Next');
+    await sam.presses('Next');
+    await sam.presses('Dry', '15 of 15');
+    expect((await seen(stage, 'Group 2: which seal went in?', '#bar')).buttons).toEqual(['Same, 8\u00a0mm', 'Another size']);
+    await sam.presses('Same, 8\u00a0mm');
+    await sam.presses('Hard or broken');
+    await sam.says('what is fitted?');
+    expect((await seen(stage, 'Fitted at Lantern Street', '#bar')).lines[2]).toMatch(/^Group 2: 8\u00a0mm, no shim\. Change about /);
+    await stage.close();
+  });
+
   test('a screen that is dented is noted in two taps, and stands in what was seen', async () => {
     const stage = await open();
     await openGroup(stage, 1);
