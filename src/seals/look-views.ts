@@ -118,7 +118,7 @@ export const resultMessage = (show: Show, view: ResultView): Message => {
 const reasonLine = ({ say, reader }: Show, reason: ToldReason, at: Instant): string =>
   say(`look.reason.${reason.kind}`, {
     n: inTen(reason.chance ?? 0), mm: millimetres(Math.round((reason.neededMm ?? 0) * 2) / 2, reader.locale),
-    date: shortDate(inDays(at, reason.inDays ?? 0), reader), why: reason.why ?? 'cheapest',
+    date: shortDate(inDays(at, reason.inDays ?? 0), reader), why: reason.why === 'longest-time' ? 'half' : 'cheapest',
   });
 
 /** Why the gravest of the verdicts is as it is; `picture` shows the handle over time. */
