@@ -21,11 +21,14 @@ import { createDraw } from './draw.ts';
 import { createHanding, nothingRecorded, type MachineRecord } from './handing.ts';
 import { createLost, type Notice } from './lost.ts';
 import { needOf, troubleOf } from './need.ts';
+import { createOrder } from './order.ts';
 import { createPhotos, photoFacts } from './photos.ts';
 import { createPressing } from './pressing.ts';
-import { bookingById, bookingOfDanger, linkedIn } from './records.ts';
+import { bookingById, bookingOfDanger, linkedIn, type BookingRecord } from './records.ts';
 import { readReport } from './report.ts';
+import { createService } from './service.ts';
 import { createTechnicians } from './technicians.ts';
+import { toolsFor } from './tools.ts';
 import { createUnderWay } from './under-way.ts';
 import { createWish } from './wish.ts';
 
@@ -75,11 +78,16 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     closing: (show, row, view) => closingMessage(show, row, view, { mustStayOff: view.handed.machine?.state === 'must stay off', currency: view.handed.cafe.currency, report: readReport(row.report) }, closing),
   });
   const pressing = createPressing({ store, words, desk, draw });
-  const closed = closedFor({ onFitted: needs.onFitted ?? (async () => undefined), onFinding: needs.onFinding ?? (async () => undefined) });
+  const records = closedFor({ onFitted: needs.onFitted ?? (async () => undefined), onFinding: needs.onFinding ?? (async () => undefined) });
+  const service = createService({ store, ids, desk, showFor: draw.showFor });
+  const closed = async (tx: Tx, row: BookingRecord, now: Instant): Promise<void> => {
+    await records(tx, row, now);
+    await service.finished(tx, row, now);
+  };
   const wish = createWish({ store, words, ids, desk, showFor: draw.showFor, worksOf: worksFor });
   const technicians = createTechnicians({ store, words, ids, desk });
   const closeOuts = createCloseOut({ store, ids, desk, pressing, closed });
-  const day = createDay({ store, words, draw, parts, tools: (tx, here, cafes) => technicians.buttons(tx, here, cafes) });
+  const day = createDay({ store, words, draw, parts, tools: toolsFor(technicians.buttons) });
 
   const urgent: Bookings['urgent'] = async (tx, danger, now) => {
     const cafe = await cafeById(tx, danger.cafe);
@@ -98,14 +106,14 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     lost: createLost({ ids, desk, wishLost: wish.lost }),
     presses: [
       ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free }),
-      ...createDetails({ store, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...day.presses,
+      ...createDetails({ store, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses,
     ],
     words: technicians.words,
     dialogues: [closeOuts.dialogue],
     commands: day.commands,
-    notices: [...draw.notices, ...wish.notices, ...technicians.notices],
+    notices: [...draw.notices, ...wish.notices, ...technicians.notices, ...service.notices],
     timers: [
-      closeOuts.timer, ...wish.timers,
+      closeOuts.timer, ...wish.timers, ...service.timers,
       {
         kind: CLOCK,
         fire: async (tx, { ref }, now) => {

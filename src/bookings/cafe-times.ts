@@ -51,9 +51,16 @@ export const workSpans = (week: Week7, zone: string, from: Instant, days: number
 /** Too short a rest of a stretch to begin a visit in it. Assumed. */
 export const worthOffering = 45 * 60_000;
 
-/** The first quiet stretches long enough for somebody to come, one a date, at most `most`. */
-export const nextQuiet = (hours: CafeHours | null, zone: string, now: Instant, most: number): readonly { readonly date: LocalDate; readonly span: Span }[] => {
+export type QuietDay = { readonly date: LocalDate; readonly span: Span };
+
+/**
+ * The first quiet stretches long enough for somebody to come, one a date, at most `most`; of dates on which the
+ * technician works, where there are any.
+ */
+export const nextQuiet = (hours: CafeHours | null, zone: string, now: Instant, most: number, works?: readonly Span[]): readonly QuietDay[] => {
   const reachable = quietSpans(hours, zone, now, 14).filter(({ end }) => end >= later(now, worthOffering));
   const dated = reachable.map((span) => ({ date: fromDay(dayAt(span.start, zone).day), span }));
-  return dated.filter(({ date }, i) => dated.findIndex((other) => other.date === date) === i).slice(0, most);
+  const each = dated.filter(({ date }, i) => dated.findIndex((other) => other.date === date) === i);
+  const kept = works === undefined ? each : each.filter(({ span }) => intersect([span], works).some(({ start, end }) => end - start >= worthOffering));
+  return (kept.length > 0 ? kept : each).slice(0, most);
 };

@@ -3,6 +3,7 @@ import { quietHour } from '../cafe/live.ts';
 import { caseById, changeCase, type CaseRecord } from '../faults/records.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
+import { redraw } from '../store/post.ts';
 import { setTimer, stopTimer } from '../store/timers.ts';
 import { read, transact } from '../store/transact.ts';
 import type { Instant } from '../time/instant.ts';
@@ -11,9 +12,9 @@ import { wakeAt } from './booking-clock.ts';
 import type { Applied, BookingEvent, Effect } from './booking-event.ts';
 import { roundOf, type Booking } from './booking-state.ts';
 import type { Span } from './span.ts';
-import { bookingById, bookingOf, cafesToHold, changeBooking, columnsOf, insertBooking, linkedIn, type BookingRecord } from './records.ts';
+import { bookingById, bookingOf, bookingsWith, cafesToHold, changeBooking, columnsOf, entriesOfPerson, insertBooking, linkedIn, technicianById, type BookingRecord } from './records.ts';
 import { placeFor } from './roads.ts';
-import { tellAll } from './told.ts';
+import { tellAll, technicianKey } from './told.ts';
 import type { Urgency } from './urgency.ts';
 
 export const CLOCK = 'booking.clock';
@@ -119,12 +120,22 @@ export const createDesk = ({ store, ids, refreshCase }: DeskNeeds): Desk => {
     return (await bookingById(tx, id)) ?? row;
   };
 
+  /** A visit agreed or given up changes which times the same technician can be offered elsewhere. */
+  const refreshOffers = async (tx: Tx, technician: string | null, but: string, now: Instant): Promise<void> => {
+    const person = technician === null ? undefined : (await technicianById(tx, technician))?.person;
+    if (!person) return;
+    const entries = await entriesOfPerson(tx, person);
+    for (const row of await bookingsWith(tx, entries.map(({ id }) => id)))
+      if (row.id !== but && row.starts_at === null && row.technician !== null) await redraw(tx, technicianKey(row.id, roundOf(bookingOf(row)), row.technician), now);
+  };
+
   const applyIn: Desk['applyIn'] = async (tx, row, event, now, more = {}) => {
     const applied = apply(bookingOf(row), event, now);
     if (applied.kind !== 'changed') return { applied, row };
     await changeBooking(tx, row.id, { ...columnsOf(applied.booking), ...more.change, updated_at: now });
     const after = await bookingById(tx, row.id);
     if (!after) throw new Error(`no booking ${row.id}`);
+    if (row.starts_at !== after.starts_at) await refreshOffers(tx, after.technician ?? row.technician, row.id, now);
     await settle(tx, after, applied.booking, isQuiet(bookingOf(row), applied.booking) ? [] : applied.effects, now, { pressedOn: more.pressedOn });
     await passUnreachable(tx, row.id, now);
     return { applied, row: (await bookingById(tx, row.id)) ?? after };

@@ -2,10 +2,7 @@ import { button, line, message, type Button, type Message } from '../chat/messag
 import { press } from '../chat/press.ts';
 import { listed, money } from '../words/format.ts';
 import { dayText, fitted, label, stretchText, type Show } from './show.ts';
-import type { LocalDate } from '../time/local-date.ts';
-import type { Span } from './span.ts';
-
-export type QuietDay = { readonly date: LocalDate; readonly span: Span };
+import type { QuietDay } from './cafe-times.ts';
 
 /** The question to an owner whether to book, and when it suits. */
 export type AskView = {

@@ -59,6 +59,12 @@ export const createWish = ({ store, words, ids, desk, showFor, worksOf }: WishNe
     return agreed?.starts_at && technician ? show.say('booking.ask.anyway', { name: technician.name, when: whenText(instant(agreed.starts_at), show) }) : null;
   };
 
+  /** When whoever is asked first works; undefined: nobody is linked. */
+  const worksOfFirst = async (tx: Tx, cafe: Cafe, technicians: readonly Technician[], now: Instant): Promise<readonly Span[] | undefined> => {
+    const [first] = linkedIn(technicians);
+    return first && (await worksOf(tx, first, cafe, now))(first);
+  };
+
   const draw = async (tx: Tx, show: Show, aCase: CaseRecord, cafe: Cafe, money: boolean, wishedBy: string | null): Promise<Message> => {
     const technicians = await techniciansOf(tx, cafe.id);
     const named = linkedIn(technicians)[0] ?? technicians[0];
@@ -66,7 +72,7 @@ export const createWish = ({ store, words, ids, desk, showFor, worksOf }: WishNe
     return askMessage(show, {
       caseId: aCase.id, what: aCase.symptom === null ? show.say('ask.case.unnamed') : whatText(show.say, `symptom.${aCase.symptom}`, aCase.group_number), technician: named?.name ?? null, wishedBy,
       fee: !money || callOut === undefined || cafe.currency === null ? null : { amount: callOut, currency: cafe.currency },
-      quiet: nextQuiet(calendarOf(cafe), cafe.zone, show.now, 2), urgent: isUrgent(aCase), anyway: await anywayText(tx, show, cafe),
+      quiet: nextQuiet(calendarOf(cafe), cafe.zone, show.now, 2, await worksOfFirst(tx, cafe, technicians, show.now)), urgent: isUrgent(aCase), anyway: await anywayText(tx, show, cafe),
     });
   };
 

@@ -1,0 +1,145 @@
+import { describe, expect, test } from 'vitest';
+import { bookingOf, bookingOfCase } from '../../../src/bookings/records.ts';
+import { readReport } from '../../../src/bookings/report.ts';
+import { press } from '../../../src/chat/press.ts';
+import { direct, personId } from '../../../src/chat/who.ts';
+import { databases } from '../../store/databases.ts';
+import { BAR, openWorld, verdictFor, type World } from './world.ts';
+
+const ANA = direct(personId('ana'));
+const OLA = direct(personId('ola'));
+
+const here = async (world: World): Promise<string> => {
+  const caseId = await world.verdict(verdictFor('group-valve-passes'));
+  await world.raw('ola', press('booking.book', caseId, 'any'));
+  await world.press('ana', 'Take');
+  await world.press('ana', "I'm here");
+  return caseId;
+};
+const closeOutOf = async (world: World, caseId: string) => {
+  const row = await world.tx((tx) => bookingOfCase(tx, caseId));
+  const state = row && bookingOf(row).state;
+  return state?.kind === 'finished' ? state.closeOut : undefined;
+};
+
+describe.each(databases)('closing out ($name)', ({ open }) => {
+  test('five presses and one typed sentence, the café told once, with everything in it', async () => {
+    const world = await openWorld(await open());
+    const caseId = await here(world);
+    await world.until('35m');
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Valve passes');
+    expect(world.count(BAR, 'is finished')).toBe(0);
+    await world.press('ana', 'Valve kit');
+    await world.say('ana', 'scale in the valve, change the filter this week. no burning smell', ANA);
+    expect(world.count(BAR, 'Burning')).toBe(0);
+    expect(world.seen(BAR, 'Ana is finished').lines.join(' ')).toContain('change the filter this week');
+    expect(await closeOutOf(world, caseId)).toMatchObject({ cause: 'group-valve-passes', fitted: [{ part: 'valve-kit', count: 1 }], minutes: 35 });
+    expect(world.seen(ANA, 'Closed,').lines[0]).toMatch(/valve kit, 35 min/);
+    await world.store.close();
+  });
+
+  test('who is called away while writing is finished with what was answered, and the case ends', async () => {
+    const world = await openWorld(await open());
+    const caseId = await here(world);
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Valve passes');
+    await world.until('21m');
+    expect(world.seen(BAR, 'Ana is finished').lines[0]).toContain('a group valve that does not shut');
+    expect(await closeOutOf(world, caseId)).toMatchObject({ cause: 'group-valve-passes', words: null });
+    await world.store.close();
+  });
+
+  test('every part of it can be corrected; only new words are told once more', async () => {
+    const world = await openWorld(await open());
+    const caseId = await here(world);
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Something else');
+    await world.fill('ana', { text: 'dirt in the valve' });
+    await world.press('ana', 'Nothing');
+    await world.press('ana', 'Skip');
+    expect(world.count(BAR, 'Ana is finished')).toBe(1);
+    await world.press('ana', 'Correct it');
+    await world.press('ana', 'What it was');
+    await world.press('ana', 'Valve passes');
+    expect(await closeOutOf(world, caseId)).toMatchObject({ cause: 'group-valve-passes' });
+    expect(world.count(BAR, 'Ana is finished')).toBe(1);
+    expect(world.seen(BAR, 'Ana is finished').lines[0]).toContain('a group valve that does not shut');
+    await world.press('ana', 'Add price');
+    expect(await world.fill('ana', { text: 'dear' })).toContain('could not read that as an amount');
+    await world.press('ana', 'Add price');
+    await world.fill('ana', { text: '85,50 €' });
+    expect(world.seen(OLA, 'Ana is finished').lines).toContain('Price: €85.50.');
+    expect(world.seen(BAR, 'Ana is finished').lines.join()).not.toContain('85');
+    await world.press('ana', 'Correct it');
+    await world.press('ana', 'The word for them');
+    await world.press('ana', 'Write it');
+    await world.fill('ana', { text: 'keep the jug away' });
+    expect(world.count(BAR, 'Ana is finished')).toBe(2);
+    await world.store.close();
+  });
+
+  test('readings, what is left, and the technician\'s view are kept beside it', async () => {
+    const world = await openWorld(await open());
+    const caseId = await here(world);
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Valve passes');
+    await world.press('ana', "That's all");
+    await world.press('ana', 'Add readings');
+    await world.fill('ana', { boiler: '1.4, 1.1', pump: '9', ten: '62 and 60', hours: '5:30, 6', lead: 'a finger' });
+    await world.press('ana', 'Add more');
+    await world.fill('ana', { confirmed: 'watched it for ten minutes', left: 'drain pipe loose, wand 1 worn', next: '12 june' });
+    await world.press('ana', 'Your view');
+    await world.press('ana', 'Earlier next time');
+    await world.press('ana', 'Safe');
+    const row = await world.tx((tx) => bookingOfCase(tx, caseId));
+    expect(readReport(row?.report ?? '{}')).toEqual({ boiler: [1.4, 1.1], pump: [null, 9], tenSeconds: [62, 60], hours: ['5:30', '6'], lead: 'a finger', nextDue: '2027-06-12' });
+    expect(await closeOutOf(world, caseId)).toMatchObject({ confirmedBy: 'watched it for ten minutes', defectsLeft: ['drain pipe loose', 'wand 1 worn'], shouldHaveBooked: 'earlier', adviceWasSafe: true });
+    expect(world.seen(BAR, 'Still to do').lines).toContain('Still to do: drain pipe loose and wand 1 worn.');
+    await world.store.close();
+  });
+
+  test('a machine that must stay off is freed by its technician alone, after the end, with a second press', async () => {
+    const world = await openWorld(await open());
+    await world.say('sam', 'smells like burning behind the machine');
+    await world.press('sam', 'It is off');
+    await world.press('sam', 'All fine');
+    expect(world.seen(ANA, 'Urgent:').lines[0]).toContain('Burning smell');
+    await world.press('ana', 'Take');
+    await world.press('ana', "I'm here");
+    const stateOf = () => world.tx(async (tx) => (await tx.selectFrom('machine').select('state').executeTakeFirstOrThrow()).state);
+    const [row] = await world.tx((tx) => tx.selectFrom('booking').selectAll().execute());
+    await world.raw('ana', press('booking.freed', row?.id ?? '', '0'), ANA);
+    expect(await stateOf()).toBe('must stay off');
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Something else');
+    await world.fill('ana', { text: 'burnt relay' });
+    await world.press('ana', "That's all");
+    expect(world.seen(BAR, 'Ana is finished').lines).toContain('It stays off until Ana says it may be used.');
+    await world.press('ana', 'Usable again');
+    expect(await stateOf()).toBe('must stay off');
+    await world.raw('mia', press('booking.freed', row?.id ?? '', '0'), BAR);
+    expect(await stateOf()).toBe('must stay off');
+    await world.press('ana', 'Safe to use again');
+    expect(await stateOf()).toBe('in use');
+    expect(world.seen(BAR, 'may be used again').lines[0]).toMatch(/^Ana says it may be used again, \d\d:\d\d\.$/);
+    await world.store.close();
+  });
+
+  test('photos from the bar reach the technician as pictures; what is no picture or too large is refused in words', async () => {
+    const world = await openWorld(await open());
+    const caseId = await world.verdict(verdictFor('group-valve-passes'));
+    await world.raw('ola', press('booking.book', caseId, 'any'));
+    const photo = (name: string, kind: string, size: number) => ({ name, kind, size, fetch: async () => new Uint8Array([137, 80, 78, 71]) });
+    await world.press('mia', 'Add photo', 'Ana is asked');
+    expect(await world.fill('mia', { shows: 'leak' }, [photo('a.png', 'image/png', 4), photo('b.pdf', 'application/pdf', 4), photo('c.jpg', 'image/jpeg', 9_000_000)])).toContain('One photo is kept');
+    await world.press('ana', 'Details');
+    await world.press('ana', '1 photo');
+    const pictures = world.all().findLast(({ files }) => files.length > 0);
+    expect(pictures).toMatchObject({ place: ANA, files: ['photo-1.png'] });
+    await world.press('mia', 'Add photo', 'Ana is asked');
+    expect(await world.fill('mia', {}, [photo('b.pdf', 'application/pdf', 4)])).toContain('Nothing kept');
+    await world.store.close();
+  });
+});
+
