@@ -71,7 +71,7 @@ const problemsIn = (folder, expected, end) => {
   if (JSON.stringify(closings) !== JSON.stringify(CLOSINGS)) problems.push(`closings at ${closings.join(', ')}`);
 
   const taken = platform.prepare('select * from taken').all();
-  const thanked = platform.prepare('select first from message').all().map(({ first }) => JSON.parse(first)).filter(({ lines }) => /^Thanks, /.test(lines[0].text));
+  const thanked = platform.prepare('select first from message').all().map(({ first }) => JSON.parse(first)).filter(({ lines }) => lines[0].text.startsWith('Thanks, '));
   for (const { event, who, job } of taken.filter((each) => each.job !== null)) {
     const row = db.prepare('select state, by_name from occurrence where id = ?').get(job);
     if (!['done', 'soaking'].includes(row?.state)) problems.push(`${event}: ${who} ended a job, stored is ${row?.state}`);
@@ -141,6 +141,6 @@ for (let seed = firstSeed; sums.kills < kills; seed++) {
   console.log(`seed ${seed}: ${deaths.length} kills, ${lists} lists posted, ${taken} presses and ${thanks} words taken, ${problems.length} problems`);
   for (const problem of problems) console.log(`  ${problem}`);
 }
-console.log(`${sums.kills} kills (${Object.entries(counts).sort().map(([where, n]) => `${where} ${n}`).join(', ')}), ${sums.cafes} cafés: ${sums.lists} lists, ${sums.taken} presses and ${sums.thanks} words seen taken, ${sums.compared} shown states compared, ${sums.problems} problems`);
+console.log(`${sums.kills} kills (${Object.entries(counts).sort(([a], [b]) => (a < b ? -1 : 1)).map(([where, n]) => `${where} ${n}`).join(', ')}), ${sums.cafes} cafés: ${sums.lists} lists, ${sums.taken} presses and ${sums.thanks} words seen taken, ${sums.compared} shown states compared, ${sums.problems} problems`);
 if (forgetful) console.log(sums.problems > 0 ? 'doubles were found, as they must be on such a platform' : 'no double was found: this test finds nothing');
 process.exit((sums.problems > 0) === forgetful ? 0 : 1);
