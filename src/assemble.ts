@@ -6,6 +6,7 @@ import { parse } from 'yaml';
 import { createBookings } from './bookings/bookings.ts';
 import { findingsOf } from './bookings/findings.ts';
 import { readParts, type PartsBook } from './bookings/bring.ts';
+import { bookingsTrace } from './bookings/traces.ts';
 import { createCafe } from './cafe/cafe.ts';
 import type { Countries } from './cafe/countries.ts';
 import { readCountries } from './cafe/countries.ts';
@@ -102,7 +103,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     },
   });
   const cafe = createCafe({
-    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace, cardsTrace, sealsTrace],
+    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace, cardsTrace, sealsTrace, bookingsTrace],
     drain: () => Promise.race([sender.drain(), pause(LONGEST_TEST, undefined, { ref: false })]),
   });
   const seals = createSeals({ store, words, ids, constants, jobs, lexicons, groupOut: (tx, machine, group, out) => danger.groupOut(tx, machine, group, out) });

@@ -18,8 +18,9 @@ import { CLOCK, createDesk } from './desk.ts';
 import { deskFor, spotOf, worksFor } from './desks.ts';
 import { createDetails } from './details.ts';
 import { createDraw } from './draw.ts';
-import { createHanding, nothingRecorded, type MachineRecord } from './handing.ts';
+import { createHanding, type MachineRecord } from './handing.ts';
 import { createLost, type Notice } from './lost.ts';
+import { machineRecord, writeFitted } from './machine-record.ts';
 import { needOf, troubleOf } from './need.ts';
 import { createOrder } from './order.ts';
 import { createPhotos, photoFacts } from './photos.ts';
@@ -42,9 +43,9 @@ export type BookingsNeeds = {
   readonly refreshCase: (tx: Tx, caseId: string, now: Instant) => Promise<void>;
   /** A technician says that a machine may be used again. */
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
-  /** What others know of a machine: seals, filter, readings. */
+  /** What others know of a machine; its seals and handles where this is left out. */
   readonly recordOf?: (tx: Tx, cafe: Cafe, machine: Machine, now: Instant) => Promise<MachineRecord>;
-  /** After a visit, and again with the same id when what was written is corrected: what stood there before is replaced. */
+  /** For stock and whoever learns: after a visit, and again with the same id when it is corrected, which replaces what was told before. */
   readonly onFitted?: Closed['onFitted'];
   readonly onFinding?: Closed['onFinding'];
 };
@@ -70,7 +71,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   };
   const desk = createDesk({ store, ids, refreshCase });
   const handing = createHanding({
-    catalogue, recordOf: needs.recordOf ?? (async () => nothingRecorded), placeOfCafe: spotOf, photosOf: photoFacts,
+    catalogue, recordOf: needs.recordOf ?? machineRecord, placeOfCafe: spotOf, photosOf: photoFacts,
     bringFor: (likely, machine) => bringFor(parts, likely, machine ? (readMachineFacts(machine.facts).seal ?? null) : null),
   });
   const draw = createDraw({
@@ -78,7 +79,10 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     closing: (show, row, view) => closingMessage(show, row, view, { mustStayOff: view.handed.machine?.state === 'must stay off', currency: view.handed.cafe.currency, report: readReport(row.report) }, closing),
   });
   const pressing = createPressing({ store, words, desk, draw });
-  const records = closedFor({ onFitted: needs.onFitted ?? (async () => undefined), onFinding: needs.onFinding ?? (async () => undefined) });
+  const records = closedFor({ onFitted: async (tx, fitted, now) => {
+      await writeFitted(ids)(tx, fitted, now);
+      await needs.onFitted?.(tx, fitted, now);
+    }, onFinding: needs.onFinding ?? (async () => undefined) });
   const service = createService({ store, ids, desk, showFor: draw.showFor });
   const closed = async (tx: Tx, row: BookingRecord, now: Instant): Promise<void> => {
     await records(tx, row, now);

@@ -60,7 +60,7 @@ export const createPhotos = ({ ids, store, pressing }: { readonly ids: Ids; read
       const known = (await photoFacts(tx, bookingIn(pressed))).length;
       const fresh = read_.flatMap(({ attachment, bytes }) => (bytes === undefined ? [] : [{ attachment, bytes }])).slice(0, Math.max(0, MOST_PHOTOS - known));
       for (const [i, { attachment, bytes }] of fresh.entries())
-        await tx.insertInto('booking_photo').values({ id: ids(pressed.now), booking: bookingIn(pressed), cafe: home, shows: isShows(shows) ? shows : 'other', name: `photo-${known + i + 1}.${ENDING[attachment.kind] ?? 'img'}`, kind: attachment.kind, bytes, by_name: pressed.by.name, at: pressed.now }).execute();
+        await tx.insertInto('booking_photo').values({ id: ids(pressed.now), booking: bookingIn(pressed), cafe: home, shows: isShows(shows) ? shows : 'other', name: `photo-${known + i + 1}.${ENDING[attachment.kind] ?? 'img'}`, kind: attachment.kind, bytes, by_person: pressed.by.id, by_name: pressed.by.name, at: pressed.now }).execute();
       return fresh.length;
     });
     return redrawn(pressed, message([kept === 0 ? say('booking.photos.refused') : say('booking.photos.kept', { count: kept })]));

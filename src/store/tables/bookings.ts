@@ -90,6 +90,7 @@ export type BookingPhotoRow = {
   kind: string;
   /** The picture itself, base64. */
   bytes: string;
+  by_person: string | null;
   by_name: string;
   at: number;
 };

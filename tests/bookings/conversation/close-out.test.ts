@@ -126,6 +126,33 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.store.close();
   });
 
+  test('a seal and the handles go into the machine\'s record; corrected, the old line stays beside the new one', async () => {
+    const world = await openWorld(await open());
+    const caseId = await world.verdict(verdictFor('seal-worn'), { symptom: 'leak-at-rim', group: 2 });
+    await world.raw('ola', press('booking.book', caseId, 'any'));
+    await world.press('ana', 'Take');
+    await world.press('ana', "I'm here");
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Worn seal');
+    await world.press('ana', '8 mm seal');
+    await world.press('ana', 'Skip');
+    await world.press('ana', 'Add readings');
+    await world.fill('ana', { hours: '6, 5:30' });
+    const seals = () => world.tx((tx) => tx.selectFrom('seal_fitting').select(['group_number', 'size_mm', 'superseded_by', 'by_name']).orderBy('id').execute());
+    expect(await seals()).toEqual([{ group_number: 2, size_mm: 8, superseded_by: null, by_name: 'Ana' }]);
+    expect(await world.tx((tx) => tx.selectFrom('seal_reading').select(['group_number', 'value']).orderBy('group_number').execute())).toEqual([{ group_number: 1, value: '0' }, { group_number: 2, value: '15' }]);
+    await world.press('ana', 'Correct it');
+    await world.press('ana', 'What was fitted');
+    await world.press('ana', 'Write it');
+    await world.fill('ana', { text: 'seal 8.5 mm, marked side down' });
+    const after = await seals();
+    expect(after.map(({ size_mm, superseded_by }) => [size_mm, superseded_by === null])).toEqual([[8, false], [8.5, true]]);
+    await world.press('ana', 'Add price');
+    await world.fill('ana', { text: '40' });
+    expect(await seals()).toEqual(after);
+    await world.store.close();
+  });
+
   test('photos from the bar reach the technician as pictures; what is no picture or too large is refused in words', async () => {
     const world = await openWorld(await open());
     const caseId = await world.verdict(verdictFor('group-valve-passes'));
