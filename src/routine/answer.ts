@@ -17,7 +17,8 @@ export type JobOnList = {
 export type JobAct =
   | { readonly kind: 'done'; readonly checked: boolean }
   | { readonly kind: 'soaking' }
-  | { readonly kind: 'left over' }
+  /** `notBegun`: somebody said so, rather than leaving it where it was. */
+  | { readonly kind: 'left over'; readonly notBegun?: true }
   | { readonly kind: 'later'; readonly until: Instant }
   | { readonly kind: "can't"; readonly reason: string }
   | { readonly kind: 'not for us' }

@@ -5,21 +5,19 @@ import type { Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
-import type { Tx } from '../store/store.ts';
-import { setTimer, stopTimer } from '../store/timers.ts';
+import { setTimer } from '../store/timers.ts';
 import { read } from '../store/transact.ts';
-import { hours, later, minutes, type Instant } from '../time/instant.ts';
+import { later, minutes, type Instant } from '../time/instant.ts';
 import { dayAt } from '../time/wall-time.ts';
 import { clockTime, listed } from '../words/format.ts';
 import type { JobAct } from './answer.ts';
 import { by, keyOf, type DoneNeeds, type ListDesk, type Told } from './list-desk.ts';
-import { occurrenceById, reminderById, type Occurrence } from './records.ts';
+import { occurrenceById, reminderById } from './records.ts';
 import { thanksMessage } from './views.ts';
 
 /** Every button of a list. */
-export const pressRoutes = ({ store, words, ids, jobs }: DoneNeeds, desk: ListDesk): readonly PressRoute[] => {
+export const pressRoutes = ({ store, words, ids }: DoneNeeds, desk: ListDesk): readonly PressRoute[] => {
   const { showIn, viewOf, act, redrawn, cafeOfReminder, cafeOfOccurrence, cafeFor, openJobs } = desk;
-  const residues = new Set(jobs.filter((job) => job.residue !== undefined).map((job) => job.id));
 
   const pressDone = async (pressed: Pressed): Promise<Answer> => {
     const id = pressed.press.ids[0] ?? '';
@@ -52,26 +50,13 @@ export const pressRoutes = ({ store, words, ids, jobs }: DoneNeeds, desk: ListDe
     const [id = '', how = ''] = pressed.press.ids;
     const row = await read(store, (tx) => occurrenceById(tx, id));
     if (!row) return redrawn(pressed, { kind: 'gone' });
-    const what: JobAct = how === 'out' ? { kind: 'done', checked: true } : how === 'still' ? { kind: 'soaking' } : { kind: 'left over' };
-    const told = await act(row.cafe, row.reminder, [id], what, by(pressed), pressed.now, keyOf(pressed), async (tx) => {
-      if (how === 'still' && residues.has(row.job)) await chaseResidue(tx, row, pressed.now);
-      if (how === 'out') await stopTimer(tx, `routine.rinse.${id}`);
-    });
+    const what: JobAct = how === 'out' ? { kind: 'done', checked: true } : how === 'still' ? { kind: 'soaking' } : { kind: 'left over', notBegun: true };
+    const told = await act(row.cafe, row.reminder, [id], what, by(pressed), pressed.now, keyOf(pressed));
     if (pressed.shown?.kind === 'routine.rinse') {
       const zone = (await read(store, (tx) => cafeById(tx, row.cafe)))?.zone ?? 'UTC';
       return { kind: 'redraw', message: message([words.in(pressed.locale)('routine.rinse.done', { name: pressed.by.name, time: clockTime(pressed.now, { locale: pressed.locale, zone }) })]) };
     }
     return redrawn(pressed, told);
-  };
-
-  /** Detergent left overnight ends in a cup: the first thing said before the next opening. */
-  const chaseResidue = async (tx: Tx, row: Occurrence, now: Instant): Promise<void> => {
-    const cafe = await cafeById(tx, row.cafe);
-    const calendar = cafe && calendarOf(cafe);
-    if (!cafe || !calendar) return;
-    const { day } = dayAt(now, cafe.zone);
-    const next = [0, 1, 2, 3, 4, 5, 6, 7].map((ahead) => momentOnDay(calendar, day + ahead, { kind: 'before-opening', minutes: 30 })).find((at) => at !== null && at > now);
-    await setTimer(tx, ids, now, { key: `routine.rinse.${row.id}`, cafe: row.cafe, kind: 'routine.rinse', ref: row.id, at: next ?? later(now, hours(9)) });
   };
 
   const pressCant = async (pressed: Pressed): Promise<Answer> => {

@@ -6,14 +6,17 @@ import { placeId } from '../chat/who.ts';
 import { post, redraw } from '../store/post.ts';
 import { read } from '../store/transact.ts';
 import { hours, instant, later } from '../time/instant.ts';
+import { dateAt } from '../time/wall-time.ts';
 import { clockTime } from '../words/format.ts';
 import type { DoneNeeds, ListDesk, Thanks } from './list-desk.ts';
 import { reminderKey } from './post-due.ts';
+import { mayHoldDetergent, warnAtOpening } from './residue.ts';
 import { closeReminder, occurrenceById, occurrencesOf, reminderById, writeChanges } from './records.ts';
 import { askAboutSilence } from './unanswered.ts';
 
 /** What happens to a list as time goes by, and how its messages look. */
-export const listTimes = ({ store, words, ids }: DoneNeeds, { showIn, drawList, drawThanks }: ListDesk): { readonly timers: readonly TimerKind[]; readonly notices: readonly NoticeKind[] } => {
+export const listTimes = ({ store, words, ids, jobs }: DoneNeeds, { showIn, drawList, drawThanks }: ListDesk): { readonly timers: readonly TimerKind[]; readonly notices: readonly NoticeKind[] } => {
+  const groups = new Set(jobs.filter(({ residue }) => residue === 'group').map(({ id }) => id));
   const timers: readonly TimerKind[] = [
     {
       kind: 'routine.close',
@@ -43,8 +46,9 @@ export const listTimes = ({ store, words, ids }: DoneNeeds, { showIn, drawList, 
       fire: async (tx, { ref }, now) => {
         const row = await occurrenceById(tx, ref);
         const cafe = row && (await cafeById(tx, row.cafe));
-        if (!row || !cafe || cafe.place === null || row.state !== 'soaking') return;
-        await post(tx, ids, now, { key: `rinse.${ref}`, cafe: cafe.id, place: placeId(cafe.place), kind: 'routine.rinse', data: { occurrence: ref }, priority: 'answer' });
+        if (!row || !cafe || cafe.place === null || row.state === 'done') return;
+        await warnAtOpening(tx, ids, row, now);
+        await post(tx, ids, now, { key: `rinse.${ref}.${dateAt(now, cafe.zone)}`, cafe: cafe.id, place: placeId(cafe.place), kind: 'routine.rinse', data: { occurrence: ref }, priority: 'answer' });
       },
     },
   ];
@@ -58,9 +62,9 @@ export const listTimes = ({ store, words, ids }: DoneNeeds, { showIn, drawList, 
         read(store, async (tx) => {
           const row = await occurrenceById(tx, (data as { occurrence: string }).occurrence);
           const cafe = row && (await cafeById(tx, row.cafe));
-          if (!row || !cafe || row.state !== 'soaking') return undefined;
+          if (!row || !cafe || !(await mayHoldDetergent(tx, row.id))) return undefined;
           const say = words.in(cafe.language);
-          return message([line(say('routine.rinse.first', { what: say(`routine.job.${row.job}.residue`) }), 'strong'), say('routine.rinse.how')], [button(say('routine.rinse.rinsed'), press('routine.end', row.id, 'out'), 'main')]);
+          return message([line(say('routine.rinse.first', { what: say(`routine.job.${row.job}.residue`) }), 'strong'), say(groups.has(row.job) ? 'routine.rinse.how-group' : 'routine.rinse.how')], [button(say('routine.rinse.rinsed'), press('routine.end', row.id, 'out'), 'main')]);
         }),
     },
     {

@@ -16,6 +16,7 @@ import { reminderKey } from './post-due.ts';
 import { closeReminder, occurrenceById, occurrencesOf, onList, reminderById, reopenReminder, writeChanges, type Occurrence, type Reminder } from './records.ts';
 import type { Lexicon } from './reply.ts';
 import type { Job } from './standard.ts';
+import { followResidue } from './residue.ts';
 import { listMessage, thanksMessage, type ListView, type Show } from './views.ts';
 
 export type DoneNeeds = {
@@ -49,6 +50,7 @@ export type ListDesk = ReturnType<typeof createListDesk>;
 
 export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
   const ending = new Set(jobs.filter((job) => job.ends).map((job) => job.id));
+  const residues = new Set(jobs.filter((job) => job.residue !== undefined).map((job) => job.id));
 
   const showIn = (cafe: Cafe, locale = cafe.language): Show => ({ say: words.in(locale), reader: { locale: words.nearest(locale), zone: cafe.zone } });
 
@@ -103,6 +105,8 @@ export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
       const [first] = already;
       if (changes.length === 0) return first ? { kind: 'already', by: first.byName ?? '', at: first.doneAt ?? now } : { kind: 'nothing' };
       await writeChanges(tx, changes, who, now);
+      const notBegun = what.kind === 'left over' && what.notBegun === true;
+      for (const { id, to } of changes) for (const row of rows.filter((each) => each.id === id && residues.has(each.job))) await followResidue(tx, ids, row, to, notBegun, now);
       await settle(tx, reminder, now);
       const changed = rows.filter((row) => changes.some(({ id }) => id === row.id));
       await after?.(tx, changed);

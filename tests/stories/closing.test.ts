@@ -26,9 +26,40 @@ describe.each(settings)('closing ($name)', ({ open }) => {
     await stage.person('sam').says('done');
     await stage.person('sam').presses('Still soaking');
     await stage.until('tomorrow 7:30');
-    expect((await seen(stage, 'Before the first coffee')).lines[0]).toBe('Before the first coffee: baskets are still in detergent.');
+    expect((await seen(stage, 'Before the first coffee')).lines[0]).toBe('Before the first coffee: baskets may be in detergent.');
     await stage.person('mia').presses('Rinsed');
     expect((await seen(stage, 'Rinsed, 07:30')).lines[0]).toContain('Mia');
+    await stage.close();
+  });
+
+  test('said done, never said to be out of the soak: warned before each opening until somebody has rinsed', async () => {
+    const stage = await open();
+    await stage.until('22:31');
+    await stage.person('sam').says('done');
+    await stage.until('tomorrow 7:31');
+    expect((await seen(stage, 'Before the first coffee')).lines).toEqual(['Before the first coffee: baskets may be in detergent.', 'Gloves on, lift out, rinse well under the tap.']);
+    await stage.until('tomorrow 7:31');
+    expect(await count(stage, 'Before the first coffee')).toBe(2);
+    await stage.person('lina').presses('Rinsed');
+    await stage.until('tomorrow 7:31');
+    expect(await count(stage, 'Before the first coffee')).toBe(1);
+    await stage.close();
+  });
+
+  test('a soak and a backflush taken back are warned of; done again and rinsed, they are not', async () => {
+    const stage = await open();
+    await stage.until('22:31');
+    await stage.person('sam').presses('Done: all');
+    await stage.person('sam').presses('Still soaking');
+    await stage.person('sam').presses('Take back');
+    await stage.until('tomorrow 7:31');
+    expect((await seen(stage, 'detergent may be in the groups')).lines[1]).toBe('Backflush each group with plain water until it runs clear.');
+    expect(await count(stage, 'baskets may be in detergent')).toBe(1);
+    await stage.until('22:31');
+    await stage.person('mia').presses('Done: all', 'Closing, groups 1 and 2:');
+    await stage.person('mia').presses('Out and rinsed');
+    await stage.until('tomorrow 7:31');
+    expect(await count(stage, 'Before the first coffee')).toBe(2);
     await stage.close();
   });
 
