@@ -15,7 +15,7 @@ import { handoff } from './handoff.ts';
 import { verdictOf } from './need.ts';
 import { offersFor, type Desk } from './offers.ts';
 import { bookingById, bookingOf, technicianById, type BookingRecord } from './records.ts';
-import { fitted, whenText, type Show } from './show.ts';
+import { dateText, fitted, type Show } from './show.ts';
 import { CAFE, NOTE, TECHNICIAN, type CafeTold, type Calendar, type TechnicianNote, type TechnicianTold } from './told.ts';
 import { cafeMessage, standingMessage, type CafeView } from './views-cafe.ts';
 import { noteLines } from './views-note.ts';
@@ -79,7 +79,7 @@ export const createDraw = ({ store, words, handing, deskOf, closing, isCause, is
     const { appointment, method, stamp } = calendar;
     const text = calendarFile({
       bookingId: row.id, appointment, method, stamp, summary: show.say('booking.file.summary', { what, where: forTechnician ? cafe.name : who }),
-      description: show.say('booking.file.description', { when: whenText(appointment.span.start, { ...show, now: stamp }), zone: cafe.zone }),
+      description: show.say('booking.file.description', { when: dateText(appointment.span.start, show), zone: cafe.zone }),
       location: cafe.address ?? `${cafe.name}, ${cafe.town}`, place: facts.cafe.place, cafe: cafe.name, technician: who, alarmMinutesBefore: 60,
     });
     return { name: calendarFileName(dateAt(appointment.span.start, cafe.zone)), bytes: new TextEncoder().encode(text) };
@@ -94,7 +94,7 @@ export const createDraw = ({ store, words, handing, deskOf, closing, isCause, is
       const show = showFor(view.handed.cafe, now, entry.language);
       const what = whatText(show.say, view.handoff.first.symptom, view.handoff.first.group);
       if (data.calendar) {
-        const when = whenText(data.calendar.appointment.span.start, show);
+        const when = dateText(data.calendar.appointment.span.start, show);
         const text = fitted(show.say(data.calendar.method === 'request' ? 'booking.file.t' : 'booking.file.t-cancel', { cafe: view.cafe.name, when }));
         return { ...message([text]), files: [fileOf(show, view.handed.cafe, row, data.calendar, entry.name, what, true, view.handed.facts)] };
       }
@@ -104,11 +104,14 @@ export const createDraw = ({ store, words, handing, deskOf, closing, isCause, is
       return { lines, ...(rows ? { rows } : {}) };
     });
 
+  /** What the verdict said to do until then; the booking says nothing else. */
   const untilOf = async (tx: Tx, row: BookingRecord, show: Show): Promise<string | null> => {
     const aCase = row.case_id === null ? undefined : await caseById(tx, row.case_id);
-    const cause = verdictOf(aCase)?.likely[0]?.cause.split('+')[0];
-    if (row.level === 'danger') return show.say('booking.until.off');
-    return cause === undefined || cause === 'something-else' ? null : show.say(`faults.cause.${cause}.until`);
+    const verdict = verdictOf(aCase);
+    if (row.level === 'danger' || verdict?.choice.meanwhile === 'machine-off') return show.say('booking.until.off');
+    if (verdict?.choice.meanwhile === 'group-out' && aCase?.group_number) return show.say('booking.until.group-out', { group: aCase.group_number });
+    const cause = verdict?.likely[0]?.cause.split('+')[0];
+    return cause === undefined || cause === 'something-else' ? null : show.say('booking.until', { until: show.say(`faults.cause.${cause}.until`) });
   };
 
   const cafeView = async (tx: Tx, row: BookingRecord, house: Cafe, show: Show, money: boolean): Promise<CafeView> => {

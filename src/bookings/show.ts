@@ -31,6 +31,9 @@ export const whenText = (at: Instant, show: Show): string => {
   return show.say('booking.when.date', { date: shortDate(at, show.reader), time });
 };
 
+/** As it still holds when it is read again another day: "Wed 10 Mar, 15:30". */
+export const dateText = (at: Instant, show: Show): string => show.say('booking.when.date', { date: shortDate(at, show.reader), time: clockTime(at, show.reader) });
+
 /** Short enough for a button: "today 15:30", "Wed 15:30", "18 Mar 15:30". */
 export const whenLabel = (at: Instant, show: Show): string => {
   const away = daysAway(at, show);

@@ -32,7 +32,7 @@ const callLine = ({ say }: Show, name: string, telephone: string | null): string
 
 const passedText = (show: Show, view: CafeView, { technician, why }: Passed): string => show.say(`booking.passed.${why.replaceAll(' ', '-')}`, { name: view.name(technician) });
 
-const untilLines = (show: Show, view: CafeView, room: number): readonly string[] => (view.until === null ? [] : inLines(show.say('booking.until', { until: view.until })).slice(0, room));
+const untilLines = (view: CafeView, room: number): readonly string[] => (view.until === null ? [] : inLines(view.until).slice(0, room));
 
 const finishedLines = (show: Show, view: CafeView, notice: Extract<CafeNotice, { kind: 'finished' | 'close-out corrected' }>): readonly string[] => {
   const { say } = show;
@@ -45,11 +45,12 @@ const finishedLines = (show: Show, view: CafeView, notice: Extract<CafeNotice, {
   const name = view.name(notice.technician);
   const words = closeOut.words === null ? [] : inLines(say('booking.c.words', { words: closeOut.words })).slice(0, 2);
   const left = closeOut.defectsLeft.length === 0 ? [] : [fitted(say('booking.c.left', { defects: listed(closeOut.defectsLeft, show.reader.locale) }))];
-  const parts = closeOut.fitted.length === 0 ? '' : fittedText(show, closeOut.fitted, view.isPart);
+  const parts = closeOut.fitted.length === 0 ? [] : [say('booking.c.fitted', { parts: fittedText(show, closeOut.fitted, view.isPart) })];
   const price = closeOut.price === null || view.currency === null ? [] : [say('booking.c.price', { price: priceText(closeOut.price, view.currency, show.reader.locale) })];
+  const work = [...parts, ...price];
   const off = view.stillOff ? [fitted(say('booking.c.still-off', { name }))] : [];
-  const first = fitted(...(parts === '' ? [] : [say('booking.c.finished.parts', { name, at, cause, parts }), say('booking.c.finished.parts', { name, at, cause: brief, parts })]), say('booking.c.finished', { name, at, cause }), say('booking.c.finished.short', { name, cause }));
-  return [first, ...off, ...words, ...left, ...price].slice(0, 4);
+  const first = fitted(say('booking.c.finished', { name, at, cause }), say('booking.c.finished', { name, at, cause: brief }), say('booking.c.finished.short', { name, cause: brief }));
+  return [first, ...off, ...(work.length > 0 ? [fitted(work.join(' '), ...work)] : []), ...words, ...left].slice(0, 4);
 };
 
 const nobodyLines = (show: Show, view: CafeView, insteadOf: Passed | null): readonly string[] => {
@@ -74,7 +75,7 @@ const linesOf = (show: Show, view: CafeView, notice: CafeNotice): readonly strin
     case 'taken':
       return notice.proposal === null ? [fitted(say('booking.c.taken.no-time', { name }))] : [fitted(say('booking.c.taken.offers', { name, when: whenText(notice.proposal.span.start, show) })), say('booking.c.not-fixed')];
     case 'time agreed':
-      return notice.insteadOf === null ? [fitted(say('booking.c.agreed', { name, when: whenText(notice.span.start, show) })), ...untilLines(show, view, 2)] : [fitted(say('booking.c.moved', { name, when: whenText(notice.span.start, show) }))];
+      return notice.insteadOf === null ? [fitted(say('booking.c.agreed', { name, when: whenText(notice.span.start, show) })), ...untilLines(view, 2)] : [fitted(say('booking.c.moved', { name, when: whenText(notice.span.start, show) }))];
     case 'time offered':
       return notice.proposal.by === 'technician' ? [fitted(say('booking.c.offers', { name, when: whenText(notice.proposal.span.start, show) })), say('booking.c.not-fixed')] : [fitted(say('booking.c.asked-time', { name, when: whenText(notice.proposal.span.start, show) })), say('booking.c.not-fixed')];
     case 'time declined':

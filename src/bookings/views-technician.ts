@@ -3,7 +3,7 @@ import { press } from '../chat/press.ts';
 import { clockTime } from '../words/format.ts';
 import { roundOf, type Booking, type HeldState, type TechnicianId } from './booking-state.ts';
 import type { Handoff } from './handoff.ts';
-import { dayName, fitted, label, ownClock, whenLabel, whenText, type Show } from './show.ts';
+import { dateText, dayName, fitted, label, ownClock, whenLabel, type Show } from './show.ts';
 import type { Span } from './span.ts';
 import { likelyLine, suitsText, whatText } from './views-what.ts';
 
@@ -90,9 +90,9 @@ const heldHead = (show: Show, view: TechnicianView, state: HeldState): string =>
   switch (state.kind) {
     case 'taken':
       if (state.proposal === null) return say('booking.t.taken', { cafe });
-      return state.proposal.by === 'technician' ? fitted(say('booking.t.proposed', { when: whenText(state.proposal.span.start, show), cafe })) : fitted(say('booking.t.asks', { cafe, when: whenText(state.proposal.span.start, show) }));
+      return state.proposal.by === 'technician' ? fitted(say('booking.t.proposed', { when: dateText(state.proposal.span.start, show), cafe })) : fitted(say('booking.t.asks', { cafe, when: dateText(state.proposal.span.start, show) }));
     case 'time agreed':
-      if (state.proposal === null) return say('booking.t.agreed', { when: whenText(state.appointment.span.start, show) });
+      if (state.proposal === null) return say('booking.t.agreed', { when: dateText(state.appointment.span.start, show) });
       return state.proposal.by === 'technician' ? fitted(say('booking.t.moving', { from: whenLabel(state.appointment.span.start, show), to: whenLabel(state.proposal.span.start, show) })) : fitted(say('booking.t.asks-instead', { cafe, to: whenLabel(state.proposal.span.start, show), from: whenLabel(state.appointment.span.start, show) }));
     case 'on the way':
       return state.appointment === null ? say('booking.t.way', { cafe }) : fitted(say('booking.t.way-at', { cafe, time: clockTime(state.appointment.span.start, show.reader) }));

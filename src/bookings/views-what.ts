@@ -26,15 +26,23 @@ export const partText = ({ say }: Pick<Show, 'say'>, { part, count }: PartCount)
 
 export const bringText = (show: Show, bring: readonly PartCount[]): string => listed(bring.map((one) => partText(show, one)), show.reader.locale);
 
-/** "Likely a valve that does not shut, about 8 in 10. Bring: valve kit.", as far as it fits one line. */
+/** "9 in 10", and words at both ends. */
+const briefChance = (say: Say, chance: number): string => say('booking.chance', { tenths: inTen(chance) });
+
+/** "Likely a valve that does not shut, 8 in 10. Bring: valve kit.", as much of it as fits one line; what to bring comes first. */
 export const likelyLine = (show: Show, { likely, bring }: Handoff['first']): string => {
   const { say } = show;
   const parts = bringText(show, bring);
   if (likely === null) return bring.length === 0 ? say('booking.likely.unknown') : fitted(say('booking.bring', { parts }));
-  const [cause, brief, chance] = [causeText(say, likely.cause), causeText(say, likely.cause, '.short'), say('ask.chance', { tenths: inTen(likely.chance) })];
+  const cause = causeText(say, likely.cause);
+  const brief = causeText(say, likely.cause, '.short').toLowerCase();
+  const chance = briefChance(say, likely.chance);
   if (bring.length === 0) return fitted(say('booking.likely', { cause, chance }), say('booking.likely', { cause: brief, chance }));
-  return fitted(say('booking.likely.bring', { cause, chance, parts }), say('booking.likely.bring', { cause: brief, chance, parts }), say('booking.likely.short', { cause: brief, parts }));
+  const plain = capital(say('booking.cause.bring', { cause, chance, parts }));
+  return fitted(say('booking.likely.bring', { cause, chance, parts }), plain, say('booking.likely.bring', { cause: brief, chance, parts }), say('booking.likely.short', { cause: brief, parts }), say('booking.bring', { parts }));
 };
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const DAY = 86_400_000;
 

@@ -46,11 +46,11 @@ describe.each(settings)('a leak that ends in a booking ($name)', ({ open }) => {
     await stage.person('ana').says('scale in the valve, change the filter this week', 'direct');
     expect((await seen(stage, 'Closed, ', 'Ana')).lines[0]).toMatch(/^Closed, 10:05: dirt in the valve, valve kit, \d+ min\.$/);
     const told = await seen(stage, 'Ana is finished', '#bar');
-    expect(told.lines).toEqual(['Ana is finished, 10:05: dirt in the valve; valve kit fitted.', 'They say: "scale in the valve, change the filter this week".']);
+    expect(told.lines).toEqual(['Ana is finished, 10:05: dirt in the valve.', 'Fitted: valve kit.', 'They say: "scale in the valve, change the filter this week".']);
     expect(told.buttons).toEqual(['Not cured']);
     await stage.person('ana').presses('Add price');
     await stage.person('ana').fills('85.50');
-    expect((await seen(stage, 'Ana is finished', 'Ola')).lines).toContain('Price: €85.50.');
+    expect((await seen(stage, 'Ana is finished', 'Ola')).lines).toContain('Fitted: valve kit. Price: €85.50.');
     expect((await seen(stage, 'Ana is finished', '#bar')).lines.join()).not.toContain('85');
     expect(await count(stage, 'Ana is finished')).toBe(2);
     await stage.close();

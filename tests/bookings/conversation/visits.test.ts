@@ -178,7 +178,7 @@ describe.each(databases)('visits ($name)', ({ open }) => {
     expect(world.seen(ANA, 'Drips at rest').labels.some((label) => label.startsWith('Take'))).toBe(true);
     expect(world.count(BAR, 'could not be reached')).toBe(0);
     await world.press('ana', 'Take');
-    expect(world.seen(ANA, 'Yours:').lines[0]).toContain('Yours: today, 15:00.');
+    expect(world.seen(ANA, 'Yours:').lines[0]).toContain('Yours: Tue 9 Mar, 15:00.');
     await world.store.close();
   });
 
