@@ -1,5 +1,6 @@
 import type { SealConstants } from './constants.ts';
 import { assumedPrior, forecastLives } from './life.ts';
+import { ringOf } from './record-evidence.ts';
 import type { GroupNow } from './record-reckon.ts';
 
 /** How the record moves a cause of a fault: its chance now against what is usual for a seal of which only its age is known. */
@@ -8,15 +9,15 @@ export type CauseChance = { readonly cause: string; readonly now: number; readon
 const kept = (chance: number): number => Math.min(0.99, Math.max(0.01, chance));
 
 /**
- * What looks and lives say of a worn seal. The age alone moves nothing here: the questions ask for it, and a fact
- * must not count twice.
+ * What looks say of a worn seal; nothing where nobody felt it. The age alone moves nothing here: the questions ask for
+ * it, and a fact must not count twice.
  */
-export const causeChances = ({ history, forecast }: Pick<GroupNow, 'history' | 'forecast'>, constants: SealConstants, now: number): readonly CauseChance[] => {
+export const causeChances = ({ history, forecast, pace }: Pick<GroupNow, 'history' | 'forecast' | 'pace'>, constants: SealConstants, now: number): readonly CauseChance[] => {
   const seal = history.seals.findLast(({ outAt }) => outAt === null);
-  if (!seal) return [];
+  if (!seal || ringOf(seal, history.readings, pace, now).looks.length === 0) return [];
   const day = (now - (seal.fittedAt ?? seal.metAt)) / 86_400_000;
-  const current = { pace: 1, start: seal.fittedAt === null ? ({ kind: 'met-age-not-known' } as const) : ({ kind: 'new' } as const), looks: [], end: { kind: 'in-service', day } as const };
-  const blind = forecastLives([{ finished: [], current, pace: 1 }], assumedPrior(constants.life), constants)[0]?.inService;
+  const current = { pace, start: seal.fittedAt === null ? ({ kind: 'met-age-not-known' } as const) : ({ kind: 'new' } as const), looks: [], end: { kind: 'in-service', day } as const };
+  const blind = forecastLives([{ finished: [], current, pace }], assumedPrior(constants.life), constants)[0]?.inService;
   return blind ? [{ cause: 'seal-worn', now: kept(forecast.wornAlready), usual: kept(blind.wornAlready) }] : [];
 };
 

@@ -12,7 +12,16 @@ import { historyOf, recordOf } from './records.ts';
 import { paceOf } from './ring-evidence.ts';
 
 /** One group of a café with everything believed of its seal. */
-export type GroupNow = { readonly machine: Machine; readonly group: number; readonly history: GroupHistory; readonly forecast: SealForecast; readonly fit: Fit | undefined; readonly next: NextStack | undefined };
+export type GroupNow = {
+  readonly machine: Machine;
+  readonly group: number;
+  readonly history: GroupHistory;
+  readonly forecast: SealForecast;
+  readonly fit: Fit | undefined;
+  readonly next: NextStack | undefined;
+  /** How fast seals age here against the usual café. */
+  readonly pace: number;
+};
 
 const paceFor = (cafe: Cafe, constants: SealConstants): PaceFor => {
   const coffees = readMoney(cafe.money).drinksDay ?? constants.life.usualCoffees;
@@ -53,12 +62,13 @@ export const createReckoner = (constants: SealConstants) => {
   const groupsNow = async (tx: Tx, cafe: Cafe, now: Instant): Promise<readonly GroupNow[]> => {
     const all = await historiesOf(tx, cafe.id);
     const prior = cafe.learn_together === 1 ? await learnTogether(tx, now) : assumedPrior(constants.life);
-    const forecasts = forecastGroups(all.map(({ history }) => history), paceFor(cafe, constants), prior, constants, now);
+    const pace = paceFor(cafe, constants);
+    const forecasts = forecastGroups(all.map(({ history }) => history), pace, prior, constants, now);
     return all.flatMap((one, i) => {
       const forecast = forecasts[i];
       if (!forecast) return [];
       const fit = nextSize(one.history, constants, now);
-      return [{ ...one, forecast, fit, next: nextStack(one.history, fit, constants, now) }];
+      return [{ ...one, forecast, fit, next: nextStack(one.history, fit, constants, now), pace: pace(one.history.seals.findLast(({ outAt }) => outAt === null)?.material ?? null) }];
     });
   };
 
