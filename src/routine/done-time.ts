@@ -12,6 +12,7 @@ import type { DoneNeeds, ListDesk, Thanks } from './list-desk.ts';
 import { reminderKey } from './post-due.ts';
 import { mayHoldDetergent, warnAtOpening } from './residue.ts';
 import { closeReminder, occurrenceById, occurrencesOf, reminderById, writeChanges } from './records.ts';
+import { redrawThanks } from './thanks.ts';
 import { askAboutSilence } from './unanswered.ts';
 
 /** What happens to a list as time goes by, and how its messages look. */
@@ -28,6 +29,7 @@ export const listTimes = ({ store, words, ids, jobs }: DoneNeeds, { showIn, draw
         await closeReminder(tx, ref);
         if (reminder.moment === 'at-closing') await askAboutSilence(tx, { ids }, reminder.cafe, now);
         await redraw(tx, reminderKey(ref), now);
+        await redrawThanks(tx, ref, now);
       },
     },
     {

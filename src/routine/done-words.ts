@@ -12,6 +12,7 @@ import { by, type DoneNeeds, type ListDesk, type Thanks, type Who } from './list
 import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, type Reminder } from './records.ts';
 import { readReply, type Lexicon, type Reply } from './reply.ts';
 import type { Supplies } from './supplies.ts';
+import { nextThanks } from './thanks.ts';
 import { ASKED_IN_REPLY } from './views.ts';
 
 /** Answers to a list in words, and by a mark on it. */
@@ -31,11 +32,10 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     const members = await read(store, (tx) => membersOf(tx, reminder.cafe));
     const named = reply.by === undefined ? undefined : members.find((member) => member.name === reply.by);
     const who: Who = reply.by === undefined ? by(said) : { person: named?.person ?? null, name: reply.by };
-    const thanksKey = `thanks.${said.event}`;
     const told = await act(reminder.cafe, reminder.id, reply.jobs, { kind: 'done', checked: false }, who, said.now, undefined, async (tx, changed) => {
       const data: Thanks = { reminder: reminder.id, by: who.name, at: said.now, jobs: changed.map((row) => row.id) };
       for (const row of changed.filter(({ job }) => ending.has(job))) await tx.updateTable('occurrence').set({ reason: ASKED_IN_REPLY }).where('id', '=', row.id).where('state', '=', 'asked').execute();
-      await post(tx, ids, said.now, { key: thanksKey, cafe: reminder.cafe, place: said.at, kind: 'routine.thanks', data, priority: 'answer' });
+      await post(tx, ids, said.now, { key: await nextThanks(tx, reminder.id), cafe: reminder.cafe, place: said.at, kind: 'routine.thanks', data, priority: 'answer' });
     });
     if (told.kind === 'changed') return { kind: 'noted' };
     const zone = (await read(store, (tx) => cafeById(tx, reminder.cafe)))?.zone ?? 'UTC';

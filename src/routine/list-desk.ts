@@ -17,6 +17,7 @@ import { closeReminder, occurrenceById, occurrencesOf, onList, reminderById, reo
 import type { Lexicon } from './reply.ts';
 import type { Job } from './standard.ts';
 import { followResidue } from './residue.ts';
+import { redrawThanks } from './thanks.ts';
 import { listMessage, thanksMessage, type ListView, type Show } from './views.ts';
 
 export type DoneNeeds = {
@@ -109,6 +110,7 @@ export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
       for (const { id, to } of changes) for (const row of rows.filter((each) => each.id === id && residues.has(each.job))) await followResidue(tx, ids, row, to, notBegun, now);
       await settle(tx, reminder, now);
       const changed = rows.filter((row) => changes.some(({ id }) => id === row.id));
+      await redrawThanks(tx, reminderId, now, pressedOn);
       await after?.(tx, changed);
       const key = reminderKey(reminderId);
       await redraw(tx, key, now, pressedOn === key);

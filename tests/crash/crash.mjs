@@ -58,7 +58,7 @@ const planOf = (folder) => {
 /** Problems found after the last life, in words. */
 const problemsIn = (folder, expected, end) => {
   const { db, platform } = open(folder);
-  const problems = end.differing.map(({ key, version, shown }) => `${key} shows version ${shown} of ${version} or another text`);
+  const problems = end.differing.map(({ key, version, shown, stored, seen }) => `${key}, version ${shown} of ${version}, is seen as\n    ${seen}\n    and stored as\n    ${stored}`);
   const posted = listsOn(platform);
   const reminders = remindersIn(db);
   for (const reminder of reminders) {

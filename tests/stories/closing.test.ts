@@ -40,7 +40,9 @@ describe.each(settings)('closing ($name)', ({ open }) => {
     expect((await seen(stage, 'Before the first coffee')).lines).toEqual(['Before the first coffee: baskets may be in detergent.', 'Gloves on, lift out, rinse well under the tap.']);
     await stage.until('tomorrow 7:31');
     expect(await count(stage, 'Before the first coffee')).toBe(2);
+    expect((await seen(stage, 'Thanks, Sam')).lines).toEqual(['Thanks, Sam. 1, 2 and 4 done, 22:31.', 'Fine, 3 stays over tonight. It comes round again.']);
     await stage.person('lina').presses('Rinsed');
+    expect((await seen(stage, 'Thanks, Sam')).lines).toEqual(['Thanks, Sam. All 4 done, 22:31.']);
     await stage.until('tomorrow 7:31');
     expect(await count(stage, 'Before the first coffee')).toBe(1);
     await stage.close();
