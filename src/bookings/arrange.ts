@@ -85,7 +85,7 @@ export const createArrange = ({ store, pressing }: { readonly store: Store; read
 
   const reasonIn = (pressed: Pressed): string => {
     const [, , side = 'c', reason = ''] = pressed.press.ids;
-    return sayOf(pressed)(`booking.off.${side}.${reason}`).toLowerCase();
+    return sayOf(pressed)(`booking.off.${side}.${reason}`);
   };
 
   return [

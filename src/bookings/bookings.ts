@@ -27,6 +27,7 @@ import { createPhotos, photoFacts } from './photos.ts';
 import { createPressing } from './pressing.ts';
 import { bookingById, bookingOfDanger, linkedIn, type BookingRecord } from './records.ts';
 import { readReport } from './report.ts';
+import { createSaid } from './said.ts';
 import { createService } from './service.ts';
 import { createTechnicians } from './technicians.ts';
 import { toolsFor } from './tools.ts';
@@ -112,7 +113,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
       ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free }),
       ...createDetails({ store, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses,
     ],
-    words: technicians.words,
+    words: [...technicians.words, createSaid({ store, words, desk })],
     dialogues: [closeOuts.dialogue],
     commands: day.commands,
     notices: [...draw.notices, ...wish.notices, ...technicians.notices, ...service.notices],

@@ -66,9 +66,7 @@ export const createTechnicians = ({ store, words, ids, desk }: { readonly store:
   };
 
   /** The technician's yes: where they write the code is where visits are told. */
-  const takeCode = async (said: Said): Promise<Answer | undefined> => {
-    const code = LINK.exec(said.text)?.[1]?.toUpperCase();
-    if (code === undefined) return undefined;
+  const takeCode = async (said: Here, code: string): Promise<Extract<Answer, { kind: 'say' }>> => {
     const say = words.in(said.locale);
     const found = await read(store, (tx) => tx.selectFrom('technician').selectAll().where('code', '=', code).executeTakeFirst());
     if (!found || (found.code_until ?? 0) < said.now) return { kind: 'say', message: message([say('booking.link.wrong')]) };
@@ -148,6 +146,11 @@ export const createTechnicians = ({ store, words, ids, desk }: { readonly store:
   return {
     presses: [
       { kind: 'booking.link', ack: 'private', right: 'own', cafe: cafeOfEntry, take: giveCode },
+      { kind: 'booking.code', ack: 'form', right: 'anyone', take: async ({ locale }) => {
+        const say = words.in(locale);
+        return { kind: 'form', form: { title: say('booking.form.code'), submit: press('booking.code-said'), questions: [{ key: 'code', label: say('booking.form.code-ask'), answer: { kind: 'words', most: 12 } }] } };
+      } },
+      { kind: 'booking.code-said', ack: 'update', right: 'anyone', take: async (pressed) => ({ kind: 'redraw', message: (await takeCode(pressed, (pressed.answers['code']?.[0] ?? '').trim().toUpperCase())).message }) },
       { kind: 'booking.proved', ack: 'update', right: 'visit', cafe: cafeOfEntry, take: proved },
       { kind: 'booking.also-direct', ack: 'update', right: 'visit', cafe: cafeOfEntry, take: alsoDirect },
       { kind: 'booking.unlink', ack: 'update', right: 'see', cafe: cafeOfEntry, take: unlink },
@@ -164,7 +167,13 @@ export const createTechnicians = ({ store, words, ids, desk }: { readonly store:
           return message([fitted(say('booking.test', { cafe: cafe.name }))], [button(say('booking.button.proved'), press('booking.proved', entry.id), 'main')]);
         }),
     }],
-    words: [{ name: 'booking.link', order: 16, take: takeCode }],
+    words: [{
+      name: 'booking.link', order: 16,
+      take: async (said: Said) => {
+        const code = LINK.exec(said.text)?.[1]?.toUpperCase();
+        return code === undefined ? undefined : takeCode(said, code);
+      },
+    }],
     buttons: async (tx, here, cafes) => {
       const say = words.in(here.locale);
       const mine = await entriesOfPerson(tx, here.by.id);

@@ -67,14 +67,14 @@ export const tellCafe = async (telling: Telling, notice: CafeNotice, calendar: C
     if (owner.person !== answered) await post(tx, ids, now, { key: cafeKey(row.id, number, owner.id), cafe: cafe.id, place: direct(personId(owner.person)), kind: CAFE, data: data(owner.id), priority });
 };
 
-/** Notices that only change the message a technician has already: no second one is sent. */
-const SHOWN_ALREADY: readonly Notice['kind'][] = ['you are released', 'time agreed'];
+/** What only changes the message a technician has already. Who gave nothing up, or answered nothing, needs no second one. */
+const isShownAlready = (notice: Notice): boolean => notice.kind === 'time agreed' || (notice.kind === 'you are released' && notice.why !== 'cafe asks another' && notice.why !== 'no time named');
 
 const tellTechnician = async (telling: Telling, id: TechnicianId, notice: Notice): Promise<void> => {
   const { tx, ids, now, cafe, row } = telling;
   const technician = await technicianById(tx, id);
   const place = technician && (await placeFor(tx, technician));
-  if (!technician || !place || SHOWN_ALREADY.includes(notice.kind)) return;
+  if (!technician || !place || isShownAlready(notice)) return;
   const told: TechnicianTold = { booking: row.id, technician: id, round: roundOf(bookingOf(row)) };
   const key = technicianKey(row.id, told.round, id);
   const priority: Priority = row.level === 'danger' ? 'danger' : 'visit';

@@ -14,6 +14,9 @@ export const toolsFor = (links: (tx: Tx, here: Here, cafes: readonly string[]) =
   for (const cafe of cafes) if (await mayIn(tx, cafe, here.by, 'own')) owned.push(cafe);
   const [first] = owned;
   const owner = first === undefined ? [] : [[button(say('booking.button.technicians'), press('booking.technicians', first)), button(say('booking.button.services'), press('booking.services', first))]];
-  const technician = (await entriesOfPerson(tx, here.by.id)).length === 0 ? [] : [[button(say('booking.button.hours'), press('booking.hours'))]];
+  const linked = (await entriesOfPerson(tx, here.by.id)).length > 0;
+  // Whoever belongs to no café may be a technician with a code in hand.
+  const code = !linked && cafes.length === 0 ? [[button(say('booking.button.code'), press('booking.code'))]] : [];
+  const technician = linked ? [[button(say('booking.button.hours'), press('booking.hours')), button(say('booking.button.code'), press('booking.code'))]] : code;
   return [...owner, ...technician, ...(await links(tx, here, cafes))];
 };

@@ -17,6 +17,8 @@ export const noteLines = (show: Show, notice: Notice, cafe: string, what: string
       return [fitted(say('booking.n.telephone', { cafe }))];
     case 'did it happen':
       return [fitted(notice.span === null ? say('booking.n.did-it-happen', { cafe }) : say('booking.n.did-it-happen.when', { cafe, when: whenLabel(notice.span.start, show) }))];
+    case 'you are released':
+      return [fitted(say('booking.n.released', { cafe })), fitted(what)];
     default:
       return [fitted(what)];
   }

@@ -27,10 +27,15 @@ const whereText = ({ say }: Show, { handoff }: TechnicianView): string => {
   return where.km === null ? say('booking.where.area', { area: where.area }) : say('booking.where.km', { area: where.area, km: where.km });
 };
 
+/** "Urgent" and "came back" stand before everything else: it is all that a lock screen shows. */
 const headLine = (show: Show, view: TechnicianView): string => {
-  const what = whatText(show.say, view.handoff.first.symptom, view.handoff.first.group);
+  const { say } = show;
+  const what = whatText(say, view.handoff.first.symptom, view.handoff.first.group);
   const where = whereText(show, view);
-  return view.urgent ? fitted(show.say('booking.head.urgent', { what, where })) : fitted(show.say('booking.head', { what, where }));
+  if (view.urgent) return fitted(say('booking.head.urgent', { what, where }), say('booking.head.urgent', { what, where: view.cafe.name }));
+  const again = view.booking.reopened.at(-1)?.why;
+  if (again === 'came back' || again === 'not cured') return fitted(say(`booking.head.${again.replace(' ', '-')}`, { what, where }), say(`booking.head.${again.replace(' ', '-')}`, { what, where: '' }).trimEnd());
+  return fitted(say('booking.head', { what, where }));
 };
 
 const safeLine = ({ say }: Show, { handoff: { first }, groups }: TechnicianView): string => {

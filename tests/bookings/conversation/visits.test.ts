@@ -93,8 +93,8 @@ describe.each(databases)('visits ($name)', ({ open }) => {
     await world.press('ana', 'Take');
     await world.press('ola', 'Call it off');
     await world.press('ola', 'It works again');
-    expect(world.seen(ANA, 'has called it off').lines[0]).toBe('Lantern Street has called it off: it works again');
-    expect(world.seen(BAR, 'Called off').lines[0]).toBe('Called off. Ana knows: it works again');
+    expect(world.seen(ANA, 'has called it off').lines[0]).toBe('Lantern Street has called it off: It works again');
+    expect(world.seen(BAR, 'Called off').lines[0]).toBe('Called off. Ana knows: It works again');
     expect(fileOf(world, ANA)).toBe(2);
     expect(fileOf(world, OLA)).toBe(2);
     expect((await rowOf(world, caseId)).starts_at).toBeNull();
@@ -108,7 +108,7 @@ describe.each(databases)('visits ($name)', ({ open }) => {
     await world.press('ana', 'Take');
     await world.press('ana', "Can't after all");
     await world.press('ana', 'No vehicle');
-    expect(world.seen(BAR, 'cannot come after all').lines).toEqual(['Ana cannot come after all: no vehicle', 'Please telephone Ana: 555 0134']);
+    expect(world.seen(BAR, 'cannot come after all').lines).toEqual(['Ana cannot come after all: No vehicle', 'Please telephone Ana: 555 0134']);
     await world.press('ola', 'Ask again');
     expect(world.seen(ANA, 'Safe:').labels).toContain("Can't take it");
     await world.store.close();
@@ -220,6 +220,31 @@ describe.each(databases)('visits ($name)', ({ open }) => {
     await world.until('tomorrow 15:00');
     expect(world.count(OLA, 'Needs Ana')).toBe(1);
     expect(world.seen(OLA, 'Needs Ana').labels).toContain('Not now');
+    await world.store.close();
+  });
+});
+
+describe('a technician\'s link', () => {
+  test('a code works once, within a day, for whoever has it; afterwards it is worth nothing', async () => {
+    const world = await openWorld(await (databases[0]?.open() ?? Promise.reject(new Error('no database'))));
+    await world.command('ola', 'visits');
+    await world.press('ola', 'Unlink Ana');
+    await world.command('ola', 'visits');
+    const code = /this code: (\w+)/.exec(await world.press('ola', 'Link Ana'))?.[1] ?? '';
+    expect(await world.command('ben', 'visits')).toBe('No visits are open.');
+    await world.press('ben', 'Link a café');
+    expect(await world.fill('ben', { code: 'AAAAAA' })).toContain('I do not know that code');
+    await world.until('25h');
+    await world.say('ana', `link ${code}`, ANA);
+    expect(world.seen(ANA, 'I do not know that code').lines[0]).toContain('Ask the café for a new one');
+    await world.command('ola', 'visits');
+    const fresh = /this code: (\w+)/.exec(await world.press('ola', 'Link Ana'))?.[1] ?? '';
+    await world.command('ana', 'visits');
+    await world.press('ana', 'Link a café');
+    expect(await world.fill('ana', { code: fresh.toLowerCase() })).toContain('Linked with Lantern Street');
+    await world.say('ben', `link ${fresh}`, BEN);
+    expect(world.seen(BEN, 'I do not know that code').lines).toHaveLength(1);
+    expect(await world.tx((tx) => tx.selectFrom('technician').select(['person', 'state', 'code']).execute())).toEqual([{ person: 'ana', state: 'linked', code: null }]);
     await world.store.close();
   });
 });

@@ -1,0 +1,67 @@
+import { cafeById } from '../cafe/records.ts';
+import type { Said, WordsRoute } from '../cafe/subject.ts';
+import type { Answer } from '../chat/incoming.ts';
+import { message } from '../chat/message.ts';
+import type { Store } from '../store/store.ts';
+import { read } from '../store/transact.ts';
+import type { Words } from '../words/catalogue.ts';
+import { dayWords } from './arrange.ts';
+import type { BookingEvent } from './booking-event.ts';
+import { roundOf } from './booking-state.ts';
+import { mayDecide } from './deciding.ts';
+import type { Desk } from './desk.ts';
+import { assumedVisit } from './offers.ts';
+import { bookingById, bookingOf, elsewhereOf, entriesOfPerson } from './records.ts';
+import { CAFE, NOTE, TECHNICIAN, type CafeTold, type TechnicianTold } from './told.ts';
+import { isTooFar, readTime, type TimeWords } from './time-words.ts';
+
+const plainly = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}' ]+/gu, ' ').replace(/\s+/g, ' ').trim();
+
+/**
+ * What somebody answers a booking's message with, in words: a time, from either side, and "on my way" or "I'm here"
+ * from its technician. Anything else is left to the others.
+ */
+export const createSaid = ({ store, words, desk }: { readonly store: Store; readonly words: Words; readonly desk: Desk }): WordsRoute => {
+  const isOneOf = (said: Said, key: string): boolean => words.in(said.locale)(key).split('|').includes(plainly(said.text));
+
+  const timeIn = async (said: Said, booking: string): Promise<TimeWords> =>
+    read(store, async (tx) => {
+      const row = await bookingById(tx, booking);
+      const zone = row && (await cafeById(tx, row.cafe))?.zone;
+      return zone === undefined ? { kind: 'no time' } : readTime(said.text, said.now, zone, dayWords(words.in(said.locale)), assumedVisit);
+    });
+
+  const answered = async (said: Said, booking: string, event: Parameters<Desk['change']>[3]): Promise<Answer | undefined> => {
+    const done = await desk.change(booking, said.now, undefined, event);
+    if (!done) return undefined;
+    const say = words.in(said.locale);
+    if (done.applied.kind === 'refused') return { kind: 'say', message: message([say(`booking.refused.${done.applied.why.replaceAll(' ', '-')}`)]) };
+    return { kind: 'say', message: message([say(done.applied.kind === 'already' ? 'booking.said.already' : 'booking.said.done')]) };
+  };
+
+  const fromTechnician = async (said: Said, { booking, technician, round }: TechnicianTold): Promise<Answer | undefined> => {
+    const entries = await read(store, (tx) => entriesOfPerson(tx, said.by.id));
+    if (!entries.some(({ id }) => id === technician)) return undefined;
+    const plain = (kind: 'on my way' | 'here'): BookingEvent => ({ kind, technician, round });
+    if (isOneOf(said, 'booking.words.way')) return answered(said, booking, async () => plain('on my way'));
+    if (isOneOf(said, 'booking.words.here')) return answered(said, booking, async () => plain('here'));
+    const time = await timeIn(said, booking);
+    if (time.kind !== 'time' || isTooFar(time.span, said.now)) return undefined;
+    return answered(said, booking, async (tx) => ({ kind: 'technician offers time', technician, round, span: time.span, elsewhere: await elsewhereOf(tx, technician, booking) }));
+  };
+
+  const fromCafe = async (said: Said, { booking }: CafeTold): Promise<Answer | undefined> => {
+    const time = await timeIn(said, booking);
+    if (time.kind !== 'time' || isTooFar(time.span, said.now)) return undefined;
+    return answered(said, booking, async (tx, row) => ((await mayDecide(tx, row.cafe, said, row.case_id)) ? { kind: 'cafe offers time', round: roundOf(bookingOf(row)), span: time.span } : undefined));
+  };
+
+  return {
+    name: 'booking.said', order: 30,
+    take: async (said) => {
+      if (said.text === '' || !said.readable) return undefined;
+      if (said.reply?.kind === TECHNICIAN || said.reply?.kind === NOTE) return fromTechnician(said, said.reply.data as TechnicianTold);
+      return said.reply?.kind === CAFE ? fromCafe(said, said.reply.data as CafeTold) : undefined;
+    },
+  };
+};

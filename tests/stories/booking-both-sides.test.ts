@@ -1,0 +1,56 @@
+import { describe, expect, test } from 'vitest';
+import { count, seen, type Stage } from './stage.ts';
+import { settings } from './stages.ts';
+
+const TRUTH = ['Only drips', 'Every second', 'Over weeks', 'Still drips', 'As always', 'Nothing', 'Hot', 'Screen', 'No', 'Longer ago'];
+
+/** From the complaint to the question that Ola is asked. */
+const untilAsked = async (stage: Stage): Promise<void> => {
+  await stage.person('mia').says('right one keeps dripping even when nobody brews');
+  for (let asked = 0; asked < 12 && (await count(stage, 'Book the technician')) === 0; asked++) {
+    const open = (await stage.messages()).findLast(({ buttons }) => buttons.includes("Don't know"));
+    await stage.person('mia').presses(TRUTH.find((label) => open?.buttons.includes(label)) ?? "Don't know");
+  }
+  await stage.person('mia').presses('Book technician');
+};
+
+describe.each(settings)('a visit from both sides ($name)', ({ open }) => {
+  test('another time by a typed answer, a yes, a move that is asked for, and a call off with its reason', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    await untilAsked(stage);
+    await stage.person('ola').presses('Tomorrow');
+    expect((await seen(stage, 'Suits them', 'Ana')).lines[3]).toMatch(/^Suits them: Wed, 15 to 17\./);
+    await stage.person('ana').replies('Drips at rest, group 2', 'thu 9:30');
+    expect((await seen(stage, 'Noted. The other side knows', 'Ana')).lines).toEqual(['Noted. The other side knows.']);
+    expect((await seen(stage, 'Ana has taken it and offers', 'Ola')).lines).toEqual(['Ana has taken it and offers Thu 11 Mar, 09:30.', 'Not fixed until both say yes.']);
+    await stage.person('ola').presses('Yes, Thu 09:30');
+    expect((await seen(stage, 'Ana has taken it: Thu', '#bar')).lines[0]).toBe('Ana has taken it: Thu 11 Mar, 09:30.');
+    await stage.person('ola').presses('Other time');
+    await stage.person('ola').fills('thu 16:00');
+    expect((await seen(stage, 'asks for', 'Ana')).lines[0]).toContain('Lantern Street asks for Thu 11 Mar, 16:00.');
+    expect((await seen(stage, 'Lantern Street asks for Thu 16:00 instead', 'Ana')).buttons.slice(0, 2)).toEqual(['Yes, Thu 16:00', 'Not that time']);
+    await stage.person('ana').presses('Yes, Thu 16:00');
+    expect((await seen(stage, 'comes at another time', '#bar')).lines[0]).toBe('Ana comes at another time: Thu 11 Mar, 16:00.');
+    await stage.person('ana').presses("Can't after all");
+    await stage.person('ana').presses('I am ill');
+    expect((await seen(stage, 'cannot come after all', '#bar')).lines).toEqual(['Ana cannot come after all: I am ill', 'Please telephone Ana: 555 0134']);
+    expect((await stage.messages()).flatMap(({ files }) => files).filter((file) => file.endsWith('.ics')).length).toBe(6);
+    await stage.close();
+  });
+
+  test('what a bar person presses changes nothing while an owner can be reached, and a stranger sees nothing', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    await untilAsked(stage);
+    await stage.person('ola').presses('Either');
+    await stage.person('sam').presses('Call it off');
+    expect((await seen(stage, 'for the owner of this café')).only).toBe('Sam');
+    expect(await count(stage, 'Called off')).toBe(0);
+    await stage.person('ana').commands('visits', 'direct');
+    const visits = await seen(stage, 'One visit is open', 'Ana');
+    expect(visits.lines).toEqual(['One visit is open:', 'Drips at rest, group 2, Lantern Street: asked']);
+    await stage.restart();
+    await stage.person('ana').presses(visits.buttons[0] ?? '');
+    expect((await seen(stage, 'Suits them', 'Ana')).buttons).toContain("Can't take it");
+    await stage.close();
+  });
+});
