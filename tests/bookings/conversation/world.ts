@@ -67,7 +67,7 @@ export type World = {
   readonly command: (who: string, name: string, place?: PlaceId) => Promise<string>;
   readonly link: (name: string, place: PlaceId, more?: { readonly zone?: string; readonly cafe?: string; readonly telephone?: string; readonly position?: number; readonly person?: string }) => Promise<string>;
   /** A case with its verdict, and the message of it in the bar. */
-  readonly verdict: (verdict: Verdict, more?: { readonly symptom?: string; readonly group?: number; readonly cafe?: string }) => Promise<string>;
+  readonly verdict: (verdict: Verdict, more?: { readonly symptom?: string; readonly group?: number; readonly cafe?: string; readonly complaint?: string; readonly answers?: Readonly<Record<string, string>> }) => Promise<string>;
   /** Presses a button by what it carries, on nothing that is shown. */
   readonly raw: (who: string, press: Press, place?: PlaceId) => Promise<Answer | undefined>;
 };
@@ -207,8 +207,8 @@ export const openWorld = async (store: Store, start = '2027-03-09T09:05:00Z'): P
       await transact(store, [home], async (tx) => {
         const machine = await tx.selectFrom('machine').select('id').where('cafe', '=', home).executeTakeFirstOrThrow();
         await insertCase(tx, {
-          id, cafe: home, machine: machine.id, group_number: more.group ?? 2, group_asked: 1, step: 'verdict', state: 'open', symptom: more.symptom ?? 'drip-at-rest', nearest: '[]', complaint: 'right one keeps dripping', asker: 'mia', asker_name: 'Mia',
-          place: BAR, shown: '[]', readings: '[]', question: null, verdict: JSON.stringify(verdict), photos: '[]', opened_at: clock.now(), updated_at: clock.now(), closed_at: null, rev: 0,
+          id, cafe: home, machine: machine.id, group_number: more.group ?? 2, group_asked: 1, step: 'verdict', state: 'open', symptom: more.symptom ?? 'drip-at-rest', nearest: '[]', complaint: more.complaint ?? 'right one keeps dripping', asker: 'mia', asker_name: 'Mia',
+          place: BAR, shown: '[]', readings: JSON.stringify(Object.entries(more.answers ?? {}).map(([question, answer]) => ({ kind: 'answer', question, answer, by: 'Mia', at: clock.now() }))), question: null, verdict: JSON.stringify(verdict), photos: '[]', opened_at: clock.now(), updated_at: clock.now(), closed_at: null, rev: 0,
         } as Parameters<typeof insertCase>[1]);
       });
       return id;
