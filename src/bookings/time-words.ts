@@ -1,5 +1,5 @@
 import { hours, instant, later, type Instant } from '../time/instant.ts';
-import { dayNumberOf, fromDay, weekdayOf, type DayNumber } from '../time/local-date.ts';
+import { dayNumberOf, fromDay, monthLength, weekdayOf, type DayNumber } from '../time/local-date.ts';
 import { dayAt, instantOnDay } from '../time/wall-time.ts';
 import type { Span } from './span.ts';
 
@@ -15,10 +15,10 @@ export type DayWords = {
 /** When a visit can be understood, in order of the words: on which day, from when, and until when if that was said. */
 export type TimeWords = { readonly kind: 'time'; readonly span: Span } | { readonly kind: 'no day' | 'no time' | 'past' };
 
-/** Assumed (common practice, no source): a bare "4" in a café's day is the afternoon; work begins at seven. */
+/** Assumed (common practice, no source): before this hour nobody visits, so "4" and "4:30" are the afternoon. */
 const earliestBareHour = 7;
 
-const clockPattern = /(?:^|[^\d.:/-])(\d{1,2})(?:[:.h](\d{2}))?\s*(am|pm|h)?(?=$|[^\d:])/g;
+const clockPattern = /(?:^|[^\d.:/])(\d{1,2})(?:[:.h](\d{2}))?\s*(am|pm|h)?(?=$|[^\d:])/g;
 
 type Clock = { readonly minutes: number };
 
@@ -26,21 +26,30 @@ const clocksIn = (text: string): readonly Clock[] =>
   [...text.matchAll(clockPattern)].flatMap((found) => {
     const [hour, minute, half] = [Number(found[1]), Number(found[2] ?? 0), found[3]];
     if (hour > 23 || minute > 59) return [];
-    const bare = found[2] === undefined && half === undefined;
+    // "03:30" is written by whoever means the night; "3:30" and "4" are the afternoon.
+    const bare = half === undefined && !found[1]?.startsWith('0');
     const shifted = half === 'pm' && hour < 12 ? hour + 12 : half === 'am' && hour === 12 ? 0 : bare && hour > 0 && hour < earliestBareHour ? hour + 12 : hour;
     return [{ minutes: shifted * 60 + minute }];
   });
 
 const wordsOf = (text: string): readonly string[] => text.split(/[^\p{L}\p{N}]+/u).filter((word) => word !== '');
 
-const datePattern = /\b(\d{1,2})[./-](\d{1,2})(?:[./-](\d{4}))?\b/;
+/** With a slash it is a date wherever it stands; with a point or a hyphen only where no day is named, since times are written so too. */
+const surelyDate = /\b(\d{1,2})\/(\d{1,2})(?:\/(\d{4}))?\b/;
+const perhapsDate = /\b(\d{1,2})[.-](\d{1,2})(?:[.-](\d{4})\b|\.|\b)/;
 
 type Found = { readonly day: DayNumber; readonly rest: string };
 
 const numbered = (year: number, month: number, day: number, today: DayNumber): DayNumber | undefined => {
-  if (month < 1 || month > 12 || day < 1 || day > 31) return undefined;
-  const found = dayNumberOf(year, month, day);
-  return found >= today ? found : dayNumberOf(year + 1, month, day);
+  const at = (y: number): DayNumber | undefined => (month >= 1 && month <= 12 && day >= 1 && day <= monthLength(y, month) ? dayNumberOf(y, month, day) : undefined);
+  const found = at(year);
+  return found !== undefined && found < today ? at(year + 1) : found;
+};
+
+const dated = (text: string, pattern: RegExp, year: number, today: DayNumber): Found | undefined => {
+  const found = pattern.exec(text);
+  const day = found ? numbered(found[3] === undefined ? year : Number(found[3]), Number(found[2]), Number(found[1]), today) : undefined;
+  return found && day !== undefined ? { day, rest: text.replace(found[0], ' ') } : undefined;
 };
 
 const dayIn = (text: string, today: DayNumber, words: DayWords): Found | undefined => {
@@ -54,16 +63,12 @@ const dayIn = (text: string, today: DayNumber, words: DayWords): Found | undefin
     const day = numbered(year, month + 1, Number(named[1] ?? named[2]), today);
     return day === undefined ? undefined : { day, rest: text.replace(named[0], ' ') };
   }
-  const slashed = datePattern.exec(text);
-  if (slashed) {
-    const day = numbered(slashed[3] === undefined ? year : Number(slashed[3]), Number(slashed[2]), Number(slashed[1]), today);
-    if (day !== undefined) return { day, rest: text.replace(slashed[0], ' ') };
-  }
+  const sure = dated(text, surelyDate, year, today);
+  if (sure) return sure;
   if (words.today.some((name) => all.includes(name))) return { day: today, rest: text };
   if (words.tomorrow.some((name) => all.includes(name))) return { day: today + 1, rest: text };
   const weekday = words.weekdays.findIndex((names) => names.some((name) => all.includes(name))) + 1;
-  if (weekday === 0) return undefined;
-  return { day: today + ((weekday - weekdayOf(today) + 7) % 7), rest: text };
+  return weekday === 0 ? dated(text, perhapsDate, year, today) : { day: today + ((weekday - weekdayOf(today) + 7) % 7), rest: text };
 };
 
 /**

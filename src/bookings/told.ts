@@ -45,7 +45,7 @@ export type Telling = {
 };
 
 /** Of the café's messages the newest has buttons; one before it may be the end that is being corrected. */
-const isLive = (key: string, row: BookingRecord): boolean => [0, 1, 2].some((before) => key.includes(`.c.${row.told - before}.`)) || /\.t\.[^.]+$/.test(key) || key.includes(`.${row.rev - 1}.`);
+const isLive = (key: string, row: BookingRecord): boolean => !key.includes('.file.') && ([0, 1, 2].some((before) => key.includes(`.c.${row.told - before}.`)) || /\.t\.[^.]+$/.test(key) || key.includes(`.${row.rev - 1}.`));
 
 /** Brings up to date what of this booking still carries buttons; what was only said stays as it was said. */
 export const refresh = async ({ tx, now, row, pressedOn }: Pick<Telling, 'tx' | 'now' | 'row' | 'pressedOn'>): Promise<void> => {
