@@ -72,9 +72,11 @@ const problemsIn = (folder, expected, end) => {
 
   const taken = platform.prepare('select * from taken').all();
   const thanked = platform.prepare('select first from message').all().map(({ first }) => JSON.parse(first)).filter(({ lines }) => lines[0].text.startsWith('Thanks, '));
-  for (const { event, who, job } of taken.filter((each) => each.job !== null)) {
-    const row = db.prepare('select state, by_name from occurrence where id = ?').get(job);
-    if (!['done', 'soaking'].includes(row?.state)) problems.push(`${event}: ${who} ended a job, stored is ${row?.state}`);
+  for (const { event, who, job, at, seen } of taken.filter((each) => each.job !== null)) {
+    const row = db.prepare('select state, reminder from occurrence where id = ?').get(job);
+    // Whoever pressed "Done: the rest" later has opened the question anew.
+    const asked = taken.some((each) => each.reminder === row?.reminder && each.at > at);
+    if (!['done', 'soaking'].includes(row?.state) && !asked) problems.push(`${event}: ${who} ended a job at ${new Date(at).toISOString()} and saw "${seen}", stored is ${row?.state}`);
   }
   for (const { event, who, reminder } of taken.filter((each) => each.reminder !== null)) {
     const open = db.prepare("select job, state from occurrence where reminder = ? and state in ('due', 'later', 'part done')").all(reminder);

@@ -52,7 +52,7 @@ await transact(store, [], (tx) => seedDemo(tx, ids, clock.now(), bot.onLive));
 const here = (event, who) => ({ id: event, by: { id: who, name: who[0].toUpperCase() + who.slice(1), roles: ['bar'], manages: false }, at: 'c.bar', space: 'lantern' });
 const shown = () => platformDb.prepare('select * from message order by id desc').all().map((row) => ({ id: row.id, place: row.place, message: JSON.parse(row.now) }));
 const withPress = (kind) => shown().find(({ message }) => pressesOf(message).some((press) => press.kind === kind));
-const noteTaken = (event, who, press) => platformDb.prepare('insert or ignore into taken values (?, ?, ?, ?)').run(event, who, press.kind === 'routine.done' ? press.ids[0] : null, press.kind === 'routine.end' ? press.ids[0] : null);
+const noteTaken = (event, who, press, message) => platformDb.prepare('insert or ignore into taken values (?, ?, ?, ?, ?, ?)').run(event, who, press.kind === 'routine.done' ? press.ids[0] : null, press.kind === 'routine.end' ? press.ids[0] : null, clock.now(), message.lines.map(({ text }) => text).join(' / '));
 
 /** Presses the newest button that fits, shows what comes back, and notes that the person saw it taken. */
 const pressOn = async (event, who, fits) => {
@@ -62,7 +62,7 @@ const pressOn = async (event, who, fits) => {
   const answer = await bot.router.take({ ...here(event, who), kind: 'press', press, on: String(on.id) });
   if (answer?.kind !== 'redraw') return;
   platformDb.prepare('update message set now = ? where id = ?').run(JSON.stringify(answer.message), on.id);
-  noteTaken(event, who, press);
+  noteTaken(event, who, press, answer.message);
   mayDie('after-send');
   if (answer.shows) await markShown(store, answer.shows.key, answer.shows.version);
 };

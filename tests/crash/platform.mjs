@@ -8,7 +8,7 @@ export const NONCE_WINDOW = 120_000;
 
 const TABLES = `
   create table if not exists message (id integer primary key, place text, nonce text, at integer, first text, now text);
-  create table if not exists taken (event text primary key, who text, reminder text, job text);
+  create table if not exists taken (event text primary key, who text, reminder text, job text, at integer, seen text);
   create table if not exists progress (id integer primary key check (id = 0), step integer, now integer);`;
 
 export const openPlatform = (folder) => {
