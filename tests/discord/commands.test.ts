@@ -20,10 +20,10 @@ const bilingual = createWords(
 const named = (bodies: ReturnType<typeof commandBodies>, name: string) => bodies.find((body) => body.name === name) as Readonly<Record<string, unknown>> | undefined;
 
 describe('commands', () => {
-  test('are those people know: ten typed ones and one by long press', () => {
+  test('are those people know: twelve typed ones and one by long press', () => {
     const bodies = commandBodies(commands, config.words);
-    expect(bodies.map(({ name }) => name)).toEqual(['cafe', 'today', 'done', 'problem', 'danger', 'card', 'visits', 'verdicts', 'mydata', 'help', 'Mark done']);
-    expect(bodies.map(({ type }) => type)).toEqual([...Array.from({ length: 10 }, () => 1), 3]);
+    expect(bodies.map(({ name }) => name)).toEqual(['cafe', 'today', 'done', 'problem', 'danger', 'look', 'card', 'visits', 'record', 'verdicts', 'mydata', 'help', 'Mark done']);
+    expect(bodies.map(({ type }) => type)).toEqual([...Array.from({ length: 12 }, () => 1), 3]);
   });
 
   test('keep the rules of the platform in every language there is', () => {

@@ -15,7 +15,7 @@ type Given = { readonly name: string; readonly given: Readonly<Record<string, st
 
 const noting = async (): Promise<{ readonly bench: Bench; readonly given: Given[] }> => {
   const given: Given[] = [];
-  const names = ['cafe', 'today', 'done', 'problem', 'danger', 'card', 'visits', 'verdicts', 'mydata', 'help', 'mark-done'];
+  const names = ['cafe', 'today', 'done', 'problem', 'danger', 'look', 'card', 'visits', 'record', 'verdicts', 'mydata', 'help', 'mark-done'];
   const bench = await openBench({
     subject: () => ({
       commands: names.map((name) => ({
@@ -34,7 +34,7 @@ const noting = async (): Promise<{ readonly bench: Bench; readonly given: Given[
 describe('commands as people give them', () => {
   test('each is answered to the giver alone, with who gave it and where', async () => {
     const { bench, given } = await noting();
-    for (const name of ['cafe', 'today', 'done', 'problem', 'danger', 'card', 'visits', 'verdicts', 'mydata', 'help']) {
+    for (const name of ['cafe', 'today', 'done', 'problem', 'danger', 'look', 'card', 'visits', 'record', 'verdicts', 'mydata', 'help']) {
       const asked = bench.ola.command(bench.bar, name);
       expect(await asked.acknowledged()).toBe('later reply');
       expect([wordsOf(await asked.privately()), (await asked.privately()).onlyFor]).toEqual([`${name}.`, bench.ola.id]);
