@@ -72,6 +72,8 @@ export const createScreen = ({ scenario, history, clock, print, folder }: Screen
       },
       edit: async (_place, id, message) => {
         assertOutside('changing a message');
+        const shown = await history.byId(id);
+        if (shown && sameMessage(shown.message, message, scenario)) return;
         await change(id, message);
       },
       remove: async (_place, id) => {
