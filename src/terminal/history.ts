@@ -31,34 +31,44 @@ const tagOf = (count: number): string => {
 /** Pictures and files are bytes and stay out of the history. */
 const keepable = ({ pictures: _pictures, files: _files, ...message }: Message): string => JSON.stringify(message);
 
-export const createHistory = (store: Store, ids: Ids): History => ({
-  keep: async ({ place, only, nonce, message, at }) =>
-    transact(store, [], async (tx) => {
-      const known = await tx.selectFrom('terminal_message').selectAll().where('place', '=', place).where('nonce', '=', nonce).executeTakeFirst();
-      if (known) return { entry: toEntry(known), fresh: false };
-      const { count } = await tx.selectFrom('terminal_message').select((eb) => eb.fn.countAll<number>().as('count')).executeTakeFirstOrThrow();
-      const row = { id: ids(at), tag: tagOf(Number(count)), place, only: only ?? null, nonce, message: keepable(message), at };
-      await tx.insertInto('terminal_message').values(row).execute();
-      return { entry: toEntry(row), fresh: true };
-    }),
-  change: async (id, message) => {
-    const row = await transact(store, [], (tx) => tx.updateTable('terminal_message').set({ message: keepable(message) }).where('id', '=', id).returningAll().executeTakeFirst());
-    return row && toEntry(row);
-  },
-  byTag: async (tag) => {
-    const row = await read(store, (tx) => tx.selectFrom('terminal_message').selectAll().where('tag', '=', tag).orderBy('id', 'desc').limit(1).executeTakeFirst());
-    return row && toEntry(row);
-  },
-  byId: async (id) => {
-    const row = await read(store, (tx) => tx.selectFrom('terminal_message').selectAll().where('id', '=', id).executeTakeFirst());
-    return row && toEntry(row);
-  },
-  newest: async (where) => {
-    const rows = await read(store, (tx) => tx.selectFrom('terminal_message').selectAll().orderBy('id', 'desc').limit(60).execute());
-    return rows.map(toEntry).find(where);
-  },
-  since: async (place, at) => {
-    const rows = await read(store, (tx) => tx.selectFrom('terminal_message').selectAll().where('place', '=', place).where('at', '>=', at).orderBy('id').execute());
-    return rows.map(toEntry);
-  },
-});
+export const createHistory = (store: Store, ids: Ids): History => {
+  let last: Promise<unknown> = Promise.resolve();
+  /** One after another: two messages kept at once would count the same and get one letter. */
+  const inTurn = <T>(work: () => Promise<T>): Promise<T> => {
+    const turn = last.then(work);
+    last = turn.catch(() => undefined);
+    return turn;
+  };
+
+  return {
+    keep: async ({ place, only, nonce, message, at }) =>
+      inTurn(() => transact(store, [], async (tx) => {
+        const known = await tx.selectFrom('terminal_message').selectAll().where('place', '=', place).where('nonce', '=', nonce).executeTakeFirst();
+        if (known) return { entry: toEntry(known), fresh: false };
+        const { count } = await tx.selectFrom('terminal_message').select((eb) => eb.fn.countAll<number>().as('count')).executeTakeFirstOrThrow();
+        const row = { id: ids(at), tag: tagOf(Number(count)), place, only: only ?? null, nonce, message: keepable(message), at };
+        await tx.insertInto('terminal_message').values(row).execute();
+        return { entry: toEntry(row), fresh: true };
+      })),
+    change: async (id, message) => {
+      const row = await transact(store, [], (tx) => tx.updateTable('terminal_message').set({ message: keepable(message) }).where('id', '=', id).returningAll().executeTakeFirst());
+      return row && toEntry(row);
+    },
+    byTag: async (tag) => {
+      const row = await read(store, (tx) => tx.selectFrom('terminal_message').selectAll().where('tag', '=', tag).orderBy('id', 'desc').limit(1).executeTakeFirst());
+      return row && toEntry(row);
+    },
+    byId: async (id) => {
+      const row = await read(store, (tx) => tx.selectFrom('terminal_message').selectAll().where('id', '=', id).executeTakeFirst());
+      return row && toEntry(row);
+    },
+    newest: async (where) => {
+      const rows = await read(store, (tx) => tx.selectFrom('terminal_message').selectAll().orderBy('id', 'desc').limit(60).execute());
+      return rows.map(toEntry).find(where);
+    },
+    since: async (place, at) => {
+      const rows = await read(store, (tx) => tx.selectFrom('terminal_message').selectAll().where('place', '=', place).where('at', '>=', at).orderBy('id').execute());
+      return rows.map(toEntry);
+    },
+  };
+};
