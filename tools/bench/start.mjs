@@ -1,15 +1,18 @@
 import { spawn, spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { median } from './figures.mjs';
+
+/** What stands behind `node` in the command that people start the bot with. */
+const started = /exec node (.+)$/.exec(JSON.parse(readFileSync('package.json', 'utf8')).scripts.start)[1].split(' ');
 
 /** From start to the first line of the practice chat, and the memory the process then holds. */
 const once = () =>
   new Promise((resolve, reject) => {
     const folder = mkdtempSync(join(tmpdir(), 'bench-'));
     const from = performance.now();
-    const child = spawn(process.execPath, ['dist/main.js'], { env: { ...process.env, DATA_DIR: folder }, stdio: ['pipe', 'pipe', 'inherit'] });
+    const child = spawn(process.execPath, started, { env: { ...process.env, DATA_DIR: folder }, stdio: ['pipe', 'pipe', 'inherit'] });
     child.stdout.once('data', () => {
       const ms = performance.now() - from;
       const rss = Number(spawnSync('ps', ['-o', 'rss=', '-p', String(child.pid)], { encoding: 'utf8' }).stdout) / 1024;
