@@ -11,6 +11,7 @@ import { later, minutes, type Instant } from '../time/instant.ts';
 import { dayAt } from '../time/wall-time.ts';
 import { clockTime, listed } from '../words/format.ts';
 import type { JobAct } from './answer.ts';
+import { whyMessage } from './ask-views.ts';
 import { by, keyOf, type DoneNeeds, type ListDesk, type Told } from './list-desk.ts';
 import { occurrenceById, reminderById } from './records.ts';
 import { thanksMessage } from './views.ts';
@@ -60,11 +61,18 @@ export const pressRoutes = ({ store, words, ids }: DoneNeeds, desk: ListDesk): r
   };
 
   const pressCant = async (pressed: Pressed): Promise<Answer> => {
-    const say = words.in(pressed.locale);
-    const id = pressed.press.ids[0] ?? '';
-    const why = (reason: string) => button(say(`routine.cant.${reason}`), press('routine.cant-why', id, reason));
-    return { kind: 'private', message: message([say('routine.cant')], [why('supplies'), why('time')], [why('broken'), why('not-shown')]) };
+    return { kind: 'private', message: whyMessage(words.in(pressed.locale), pressed.press.ids[0] ?? '') };
   };
+
+  /** All but the jobs somebody said are not done. */
+  const pressBut = async (pressed: Pressed): Promise<Answer> => {
+    const [id = '', but = ''] = pressed.press.ids;
+    const cafe = await cafeFor(id);
+    const rest = (await openJobs(id)).filter(({ position }) => !but.split('.').includes(String(position))).map((row) => row.id);
+    return redrawn(pressed, cafe ? await act(cafe.id, id, rest, { kind: 'done', checked: false }, by(pressed), pressed.now) : { kind: 'gone' });
+  };
+
+  const pressNotYet = async (pressed: Pressed): Promise<Answer> => ({ kind: 'redraw', message: message([words.in(pressed.locale)(pressed.press.ids[1] === 'rest' ? 'routine.but.not-yet' : 'routine.not-done')]) });
 
   const pressCantWhy = async (pressed: Pressed): Promise<Answer> => {
     const [id = '', reason = ''] = pressed.press.ids;
@@ -130,6 +138,7 @@ export const pressRoutes = ({ store, words, ids }: DoneNeeds, desk: ListDesk): r
     route('routine.later', 'private', pressLater),
     route('routine.later-to', 'update', pressLaterTo),
     route('routine.back', 'update', pressBack),
-    route('routine.not-yet', 'update', async (pressed) => ({ kind: 'redraw', message: message([words.in(pressed.locale)('routine.not-done')]) })),
+    route('routine.but', 'update', pressBut),
+    route('routine.not-yet', 'update', pressNotYet),
   ];
 };

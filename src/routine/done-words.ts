@@ -4,10 +4,13 @@ import type { Said, TickMarkRoute, WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
+import { dialogueOf } from '../store/dialogue.ts';
 import { post } from '../store/post.ts';
 import { read } from '../store/transact.ts';
 import { instant } from '../time/instant.ts';
 import { clockTime } from '../words/format.ts';
+import { isOpen, type JobState } from './answer.ts';
+import { butMessage, whyMessage } from './ask-views.ts';
 import { by, type DoneNeeds, type ListDesk, type Thanks, type Who } from './list-desk.ts';
 import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, type Reminder } from './records.ts';
 import { readReply, type Lexicon, type Reply } from './reply.ts';
@@ -72,6 +75,21 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     return message([say('routine.which')], open.slice(0, 4).map((one) => button(label(one), press('routine.done', one[0].id))));
   };
 
+  /** Something else was asked of this person here after the list came: what is short is an answer to that. */
+  const isAskedSince = async (said: Said, list: Reminder): Promise<boolean> => {
+    const open = await read(store, (tx) => dialogueOf(tx, said.at, said.by.id));
+    return open !== undefined && open.asked_at > list.due_at;
+  };
+
+  /** Done but for some: what is going on by itself is noted, for it may hold detergent; the rest is asked with one press. */
+  const sayBut = async (said: Said, reminder: Reminder, { open, still }: Extract<Reply, { kind: 'but' }>): Promise<Answer> => {
+    const rows = (await read(store, (tx) => occurrencesOf(tx, reminder.id))).filter((row) => isOpen(row.state as JobState));
+    const [but, rest] = [rows.filter(({ id }) => open.includes(id)), rows.filter(({ id }) => !open.includes(id))];
+    const soaking = still ? but.filter(({ job }) => ending.has(job)) : [];
+    if (soaking.length > 0) await act(reminder.cafe, reminder.id, soaking.map(({ id }) => id), { kind: 'soaking' }, by(said), said.now);
+    return { kind: 'say', message: butMessage(words.in(said.locale), words.nearest(said.locale), reminder.id, { soaking, open: but.filter((row) => !soaking.includes(row)), rest }) };
+  };
+
   /** The chat told that a list was answered but not in which words: one question with its button, rather than silence. */
   const unread = async (said: Said): Promise<Answer | undefined> => {
     const [list] = said.readable || !said.reply ? [] : await candidates(said);
@@ -89,7 +107,7 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     const [first, second] = lists;
     if (!first) return reply.kind === 'done' ? nothingOpen(said) : undefined;
     // A list left open by others is no reason to read every "can't" in the channel as an answer to it.
-    if (reply.kind === "can't" && reply.why !== 'supplies' && !said.reply) return undefined;
+    if (reply.kind === "can't" && reply.why !== 'supplies' && !said.reply && !(reply.bare && !(await isAskedSince(said, first)))) return undefined;
     if (!(await read(store, (tx) => mayIn(tx, first.cafe, said.by, 'answer')))) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
     if (reply.kind === 'not done') return { kind: 'say', message: message([words.in(said.locale)('routine.not-done')]) };
     if (second && reply.kind !== "can't") {
@@ -97,7 +115,9 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
       return { kind: 'say', message: whichList(said, zones) };
     }
     if (reply.kind === 'unsure') return { kind: 'say', message: confirm(said, first) };
-    return reply.kind === 'done' ? sayDone(said, first, reply) : supplies.cannot(said, first, reply.why);
+    if (reply.kind === 'but') return sayBut(said, first, reply);
+    if (reply.kind === 'done') return sayDone(said, first, reply);
+    return reply.why === null ? { kind: 'say', message: whyMessage(words.in(said.locale), first.id) } : supplies.cannot(said, first, reply.why);
   };
 
   const tickMark: TickMarkRoute = {

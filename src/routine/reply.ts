@@ -1,5 +1,5 @@
 /** Words of one language for answering lists, from config/replies. */
-export type Lexicon = Readonly<Record<'done' | 'all' | 'except' | 'not' | 'unlike' | 'filler' | 'yesterday' | 'cannot' | 'supplies' | 'lacking' | 'noTime' | 'broken' | 'notShown', readonly string[]>>;
+export type Lexicon = Readonly<Record<'still' | 'done' | 'all' | 'except' | 'not' | 'unlike' | 'filler' | 'yesterday' | 'cannot' | 'supplies' | 'lacking' | 'noTime' | 'broken' | 'notShown', readonly string[]>>;
 
 /** Why something cannot be done. */
 export type Hindrance = 'supplies' | 'time' | 'broken' | 'not-shown';
@@ -15,8 +15,10 @@ export type Reply =
   | { readonly kind: 'done'; readonly jobs: readonly string[]; readonly by?: string }
   | { readonly kind: 'unsure' }
   | { readonly kind: 'not done' }
-  /** They cannot; `why` where they say so. */
-  | { readonly kind: "can't"; readonly why: Hindrance | null }
+  /** Done, but for these jobs, in words that leave a doubt: asked about. `still`: they say it is going on. */
+  | { readonly kind: 'but'; readonly open: readonly string[]; readonly still: boolean }
+  /** They cannot; `why` where they say so. `bare`: nothing else was said, so it can only be about a list. */
+  | { readonly kind: "can't"; readonly why: Hindrance | null; readonly bare: boolean }
   | { readonly kind: 'none' };
 
 const TICKS = /[\u2705\u2714\u2611\u{1F44D}\u{1F44C}\u{1F197}]\uFE0F?[\u{1F3FB}-\u{1F3FF}]?/gu;
@@ -93,7 +95,17 @@ const cannotIn = (words: readonly string[], lexicon: Lexicon): Reply | undefined
   const lacks = words.some((word, i) => lexicon.lacking.includes(word) && words.slice(i + 1, i + 4).some((next) => isOneOf(next, lexicon.supplies)));
   if (!says && !lacks) return undefined;
   const why = hindranceIn(words, lexicon);
-  return says && why === null && words.length > 4 ? undefined : { kind: "can't", why };
+  const plain = [lexicon.cannot, lexicon.filler, lexicon.lacking, lexicon.noTime, lexicon.notShown, lexicon.done, lexicon.not].flat();
+  const bare = says && words.every((word) => plain.includes(word));
+  return says && why === null && words.length > 4 && !bare ? undefined : { kind: "can't", why, bare };
+};
+
+/** "Done, but the soak is still going": the jobs that are not, where the words name some and not all of them. */
+const butIn = (words: readonly string[], lexicon: Lexicon, jobs: readonly Nameable[], found: Sorted): Reply => {
+  const denied = words.findIndex((word) => lexicon.not.includes(word));
+  const after = sortWords(words.slice(denied), lexicon, jobs);
+  const open = [found.excepted, [...after.named, ...after.excepted], found.named].find((ids) => ids.length > 0) ?? [];
+  return open.length === 0 || open.length >= jobs.length ? { kind: 'not done' } : { kind: 'but', open, still: words.some((word) => lexicon.still.includes(word)) };
 };
 
 /** Reads a typed answer. `people` are names that may stand beside "done" ("done Mia"). */
@@ -106,7 +118,7 @@ export const readReply = (text: string, lexicon: Lexicon, jobs: readonly Nameabl
   const says = found.done || (found.all && found.excepted.length > 0);
   const denied = words.some((word) => lexicon.not.includes(word));
   if (!says) return { kind: 'none' };
-  if (denied) return { kind: 'not done' };
+  if (denied) return found.done && !words.includes('?') ? butIn(words, lexicon, jobs, found) : { kind: 'not done' };
   if (words.includes('?')) return { kind: 'unsure' };
   const by = people.find((name) => found.unknown.includes(name.toLowerCase()));
   if (found.unknown.some((word) => word !== by?.toLowerCase())) return { kind: 'unsure' };

@@ -1,15 +1,16 @@
 import type { Tonight } from '../cafe/needs.ts';
 import { calendarOf } from '../cafe/calendar.ts';
-import { cafeById, machinesOf } from '../cafe/records.ts';
+import { cafeById, machinesOf, machinesOff } from '../cafe/records.ts';
+import { mayIn } from '../cafe/rights.ts';
 import type { CommandRoute, Here, Subject } from '../cafe/subject.ts';
-import { button, line, message, type Message } from '../chat/message.ts';
+import { button, message, type Button, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { Tx } from '../store/store.ts';
 import { read } from '../store/transact.ts';
 import { instant, type Instant } from '../time/instant.ts';
 import { dateAt } from '../time/wall-time.ts';
 import type { Say } from '../words/catalogue.ts';
-import { dateAndTime } from '../words/format.ts';
+import { dateAndTime, inLines, LINE_WIDTH } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 import { doneCommands } from './done-command.ts';
 import { factsOf } from './duties.ts';
@@ -18,12 +19,25 @@ import { dutiesOf, occurrencesOf, openReminders, ruleOf, type Occurrence, type R
 import { createListDesk, type DoneNeeds } from './list-desk.ts';
 import { jobsFor, type Job } from './standard.ts';
 
-type Open = { readonly reminder: Reminder; readonly jobs: readonly Occurrence[]; readonly zone: string };
+/** `mine`: may the one who asks answer it? `hidden`: some of its jobs need a machine on that must stay off. */
+type Open = { readonly reminder: Reminder; readonly jobs: readonly Occurrence[]; readonly zone: string; readonly mine: boolean; readonly hidden: boolean };
 
-/** The next list of a café: when it comes and the jobs on it, in the order of the routine. */
+/** A list in one line where that is wide enough; alone it may take more of them. */
+const linesOf = (say: Say, locale: string, { reminder, jobs, zone }: Open, lists: number): readonly string[] => {
+  const values = { heading: say(`routine.heading.${reminder.moment}`, { groups: 0 }), when: dateAndTime(instant(reminder.due_at), { locale, zone }) };
+  const names = jobs.map((row) => `${row.position} ${say(`routine.job.${row.job}.short`)}`).join(', ');
+  const whole = say('routine.today.list', { ...values, jobs: names });
+  if (whole.length <= LINE_WIDTH) return [whole];
+  return lists === 1 ? [say('routine.today.head', values), ...inLines(names).slice(0, 3)] : [say('routine.today.count', { ...values, count: jobs.length })];
+};
+
+const hotIn = (jobs: readonly Job[]): ReadonlySet<string> => new Set(jobs.filter(({ state }) => state === 'hot').map(({ id }) => id));
+
+/** The next list of a café, without what a machine that must stay off would have to run for: when it comes and the jobs on it, in the order of the routine. */
 export const nextList = async (tx: Tx, jobs: readonly Job[], cafeId: string): Promise<{ readonly at: Instant; readonly jobs: readonly string[] } | undefined> => {
   const order = new Map(jobs.map((job, i) => [job.id, i]));
-  const duties = (await dutiesOf(tx, cafeId)).filter((duty) => duty.active === 1 && duty.next_due !== null);
+  const [off, hot] = [await machinesOff(tx, [cafeId]), hotIn(jobs)];
+  const duties = (await dutiesOf(tx, cafeId)).filter((duty) => duty.active === 1 && duty.next_due !== null && !(hot.has(duty.job) && off.has(duty.machine ?? '')));
   const at = Math.min(...duties.map((duty) => duty.next_due ?? Infinity));
   if (!Number.isFinite(at)) return undefined;
   return { at: instant(at), jobs: duties.filter((duty) => duty.next_due === at).map(({ job }) => job).sort((a, b) => (order.get(a) ?? 99) - (order.get(b) ?? 99)) };
@@ -52,10 +66,19 @@ export const tonight = (jobs: readonly Job[]) => async (tx: Tx, cafeId: string, 
 export const createToday = (needs: DoneNeeds): Subject => {
   const { store, words, jobs } = needs;
   const { markNamed, markDone } = doneCommands(needs, createListDesk(needs));
-  const openLists = async (cafes: readonly string[]): Promise<readonly Open[]> =>
+  const hot = hotIn(jobs);
+
+  const openOf = async (tx: Tx, here: Here, reminder: Reminder): Promise<Open> => {
+    const off = await machinesOff(tx, [reminder.cafe]);
+    const open = (await occurrencesOf(tx, reminder.id)).filter((row) => isOpen(row.state as JobState));
+    const shown = open.filter(({ job, machine }) => !(hot.has(job) && off.has(machine ?? '')));
+    return { reminder, jobs: shown, zone: (await cafeById(tx, reminder.cafe))?.zone ?? 'UTC', mine: await mayIn(tx, reminder.cafe, here.by, 'answer'), hidden: shown.length < open.length };
+  };
+
+  const openLists = async (here: Here, cafes: readonly string[]): Promise<readonly Open[]> =>
     read(store, async (tx) => {
-      const lists = await openReminders(tx, cafes);
-      const all = await Promise.all(lists.map(async (reminder) => ({ reminder, jobs: (await occurrencesOf(tx, reminder.id)).filter((row) => isOpen(row.state as JobState)), zone: (await cafeById(tx, reminder.cafe))?.zone ?? 'UTC' })));
+      const all: Open[] = [];
+      for (const reminder of await openReminders(tx, cafes)) all.push(await openOf(tx, here, reminder));
       return all.filter((each) => each.jobs.length > 0);
     });
 
@@ -74,12 +97,13 @@ export const createToday = (needs: DoneNeeds): Subject => {
   const openMessage = (here: Here, lists: readonly Open[]): Message => {
     const say = words.in(here.locale);
     const shown = lists.slice(0, 3);
-    const lines = shown.map(({ reminder, jobs: open, zone }) => line(say('routine.today.list', { heading: say(`routine.heading.${reminder.moment}`, { groups: 0 }), when: dateAndTime(instant(reminder.due_at), { locale: here.locale, zone }), jobs: open.map((row) => `${row.position} ${say(`routine.job.${row.job}.short`)}`).join(', ') })));
-    return message(lines, ...shown.map(({ reminder }) => [button(say(shown.length === 1 ? 'routine.button.all' : `routine.today.done.${reminder.moment}`), press('routine.done', reminder.id), 'main'), button(say('routine.button.some'), press('routine.some', reminder.id))]));
+    const lines = shown.flatMap((open) => linesOf(say, here.locale, open, shown.length));
+    const all = ({ reminder }: Open): Button => button(say(shown.length === 1 ? 'routine.button.all' : `routine.today.done.${reminder.moment}`), press('routine.done', reminder.id), 'main');
+    return message(lines, ...shown.filter(({ mine }) => mine).map((open) => [...(open.hidden ? [] : [all(open)]), button(say('routine.button.some'), press('routine.some', open.reminder.id))]));
   };
 
   const show = async (here: Here, cafes: readonly string[]): Promise<Message> => {
-    const lists = await openLists(cafes);
+    const lists = await openLists(here, cafes);
     return lists.length === 0 ? nothing(here, cafes) : openMessage(here, lists);
   };
 

@@ -21,5 +21,7 @@ test('una parte, o tutto tranne', () => {
   expect(read("tutto fatto tranne l'ammollo")).toEqual({ kind: 'done', jobs: ['backflush'] });
 });
 test('manca il detergente', () => {
-  expect(read('senza detergente')).toEqual({ kind: "can't", why: 'supplies' });
+  expect(read('senza detergente')).toMatchObject({ kind: "can't", why: 'supplies' });
+  expect(read('non posso')).toEqual({ kind: "can't", why: null, bare: true });
+  expect(read("fatto, ma l'ammollo non ancora")).toEqual({ kind: 'but', open: ['soak'], still: true });
 });

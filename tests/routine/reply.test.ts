@@ -44,7 +44,19 @@ describe('a typed answer to a list', () => {
     expect(read('done the dishes with the hose')).toEqual({ kind: 'unsure' });
   });
   test.each([['cant no detergent', 'supplies'], ["can't, no detergent", 'supplies'], ['no detergent', 'supplies'], ['we are out of cleaner', 'supplies'], ['no detergnt left', 'supplies'], ["can't, no time", 'time'], ['cannot, machine broken', 'broken'], ["can't", null]])('"%s" says why it cannot be done', (text, why) => {
-    expect(read(text)).toEqual({ kind: "can't", why });
+    expect(read(text)).toMatchObject({ kind: "can't", why });
+  });
+  test.each(["can't", 'cant', 'cannot', 'sorry cant', "I can't", 'cant do it tonight', "can't, no time"])('"%s" says nothing but that, so it can only be about a list', (text) => {
+    expect(read(text)).toMatchObject({ kind: "can't", bare: true });
+  });
+  test.each(['cant turn handle', 'cannot lock in', 'cant close valve', 'cant, machine broken'])('"%s" may be about the machine', (text) => {
+    expect(read(text)).not.toMatchObject({ bare: true });
+  });
+  test('done but for what is named: the rest is asked, never taken', () => {
+    expect(read('done, but the soak is still going')).toEqual({ kind: 'but', open: ['soak'], still: true });
+    expect(read('done, not the wands')).toEqual({ kind: 'but', open: ['wands'], still: false });
+    expect(read('done 1 and 2, not 3')).toEqual({ kind: 'but', open: ['soak'], still: false });
+    expect(read('soak still going, rest done')).toMatchObject({ kind: 'but', open: ['soak'] });
   });
   test.each(["I can't make it on saturday for my shift", 'no milk in the fridge', 'out of cups', 'can you order detergent?'])('"%s" is not about the list', (text) => {
     expect(read(text)).toEqual({ kind: 'none' });

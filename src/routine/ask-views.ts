@@ -1,0 +1,25 @@
+import { button, message, type Message } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
+import type { Say } from '../words/catalogue.ts';
+import { listed } from '../words/format.ts';
+
+/** Why a list cannot be done. */
+export const whyMessage = (say: Say, reminder: string): Message => {
+  const why = (reason: string) => button(say(`routine.cant.${reason}`), press('routine.cant-why', reminder, reason));
+  return message([say('routine.cant')], [why('supplies'), why('time')], [why('broken'), why('not-shown')]);
+};
+
+type Row = { readonly position: number };
+export type But = { readonly soaking: readonly Row[]; readonly open: readonly Row[]; readonly rest: readonly Row[] };
+
+/** What was understood of "done, but not that one", and the rest with one press. */
+export const butMessage = (say: Say, locale: string, reminder: string, { soaking, open, rest }: But): Message => {
+  const numbers = (rows: readonly Row[]): string => listed(rows.map(({ position }) => String(position)), locale);
+  const kept = [...soaking, ...open];
+  const lines = [...(soaking.length > 0 ? [say('routine.but.soaking', { jobs: numbers(soaking) })] : []), ...(open.length > 0 ? [say('routine.but.open', { jobs: numbers(open) })] : [])];
+  if (rest.length === 0) return message(lines);
+  return message([...lines, say('routine.but.rest', { jobs: numbers(rest), count: rest.length })], [
+    button(say('routine.button.rest'), press('routine.but', reminder, kept.map(({ position }) => position).join('.')), 'main'),
+    button(say('routine.button.not-yet'), press('routine.not-yet', reminder, 'rest')),
+  ]);
+};
