@@ -21,7 +21,7 @@ import type { Catalogue } from './faults/catalogue.ts';
 import { readCatalogue } from './faults/catalogue-read.ts';
 import { createDanger } from './faults/danger.ts';
 import { dangerIn } from './faults/danger-words.ts';
-import { createFinder } from './faults/find.ts';
+import { createFinder, type Finder } from './faults/find.ts';
 import type { Language } from './faults/find-language.ts';
 import { readLanguages } from './faults/languages.ts';
 import { barredBy, barredForAll, handsAt } from './faults/barred.ts';
@@ -50,19 +50,24 @@ import type { Instant } from './time/instant.ts';
 import { createWords, readTexts, type Words } from './words/catalogue.ts';
 
 /** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
-export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook; readonly seals: SealConstants };
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly finders: ReadonlyMap<string, Finder>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook; readonly seals: SealConstants };
 
-export const readConfig = (folder: string): Config => ({
-  words: createWords(readTexts(join(folder, 'words'))),
-  jobs: readRoutine(join(folder, 'routine.yaml')),
-  lexicons: new Map(readdirSync(join(folder, 'replies')).sort().map((file) => [file.replace(/\.yaml$/, ''), parse(readFileSync(join(folder, 'replies', file), 'utf8')) as Lexicon])),
-  catalogue: readCatalogue(join(folder, 'faults')),
-  languages: readLanguages(join(folder, 'faults', 'phrases')),
-  countries: readCountries(join(folder, 'countries.yaml')),
-  parts: readParts(join(folder, 'parts.yaml')),
-  cards: readCards(join(folder, 'cards'), []),
-  seals: sealConstants(readFileSync(join(folder, 'seals.yaml'), 'utf8')),
-});
+export const readConfig = (folder: string): Config => {
+  const catalogue = readCatalogue(join(folder, 'faults'));
+  const languages = readLanguages(join(folder, 'faults', 'phrases'));
+  return {
+    words: createWords(readTexts(join(folder, 'words'))),
+    jobs: readRoutine(join(folder, 'routine.yaml')),
+    lexicons: new Map(readdirSync(join(folder, 'replies')).sort().map((file) => [file.replace(/\.yaml$/, ''), parse(readFileSync(join(folder, 'replies', file), 'utf8')) as Lexicon])),
+    catalogue,
+    languages,
+    finders: new Map([...languages].map(([name, language]) => [name, createFinder(language, catalogue.symptoms.map(({ id }) => id))])),
+    countries: readCountries(join(folder, 'countries.yaml')),
+    parts: readParts(join(folder, 'parts.yaml')),
+    cards: readCards(join(folder, 'cards'), []),
+    seals: sealConstants(readFileSync(join(folder, 'seals.yaml'), 'utf8')),
+  };
+};
 
 export type Parts = { readonly store: Store; readonly chat: Chat; readonly clock: Clock; readonly log: Logger; readonly ids: Ids; readonly config: Config; readonly pace?: () => Promise<void> };
 
@@ -82,7 +87,7 @@ const LONGEST_TEST = 2000;
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
-  const { words, jobs, lexicons, catalogue, languages, countries, cards: book, parts, seals: constants } = config;
+  const { words, jobs, lexicons, catalogue, languages, finders, countries, cards: book, parts, seals: constants } = config;
   const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, cafeId, now);
 
   const danger = createDanger({
@@ -93,8 +98,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     openTaste: (here, cafeId) => ask.openTaste(here, cafeId),
   });
   const ask = createAsk({
-    store, words, ids, catalogue, raise: danger.raise,
-    finders: new Map([...languages].map(([name, language]) => [name, createFinder(language, catalogue.symptoms.map(({ id }) => id))])),
+    store, words, ids, catalogue, finders, raise: danger.raise,
     recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
     foundIn: findingsOf,
     barredJobs: async (tx, { id }, asker, now) => {

@@ -1,4 +1,4 @@
-import { plain, tokensOf, type Language } from './find-language.ts';
+import { plain, type Language, type Tokens } from './find-language.ts';
 import { withoutGroup } from './find-told.ts';
 
 /** Letters in a row that count as a sign of their own: they bridge endings and typing errors. */
@@ -10,8 +10,7 @@ const OVERLAP_WEIGHT = 0.5;
 
 type Sign = string;
 
-const signsOf = (language: Language): ((text: string) => ReadonlySet<Sign>) => {
-  const tokens = tokensOf(language);
+const signsOf = (language: Language, tokens: Tokens): ((text: string) => ReadonlySet<Sign>) => {
   return (text) => {
     const said = withoutGroup(language, plain(text));
     const words = tokens(said);
@@ -26,8 +25,8 @@ const signsOf = (language: Language): ((text: string) => ReadonlySet<Sign>) => {
  * phrases show them than the others' (naive Bayes with presence only). It weighs whole sentences where the search
  * looks for the nearest phrase.
  */
-export const evidenceOf = (language: Language, known: ReadonlySet<string>): ((text: string) => ReadonlyMap<string, number>) => {
-  const signs = signsOf(language);
+export const evidenceOf = (language: Language, tokens: Tokens, known: ReadonlySet<string>): ((text: string) => ReadonlyMap<string, number>) => {
+  const signs = signsOf(language, tokens);
   const phrases = Object.entries(language.phrases).flatMap(([symptom, texts]) => (known.has(symptom) ? texts.map((text) => ({ symptom, signs: signs(text) })) : []));
   const sizes = new Map<string, number>();
   const seen = new Map<Sign, Map<string, number>>();

@@ -69,15 +69,26 @@ export const canonicalOf = (language: Language): ((text: string) => string) => {
   return (text) => replace(plain(text));
 };
 
+/** Stems are remembered up to here: the words of all phrases, not whatever is ever typed. */
+const MOST_STEMS = 5000;
+
 /** Text to stems that carry meaning, in their order; what people call a thing is read as its one name. */
 export const tokensOf = (language: Language): Tokens => {
   const replace = replacer(language);
   const stemmer = newStemmer(language.stemmer);
   const stop = new Set(language.stop.map(plain));
+  const stems = new Map<string, string>();
+  const stemOf = (word: string): string => {
+    const known = stems.get(word);
+    if (known !== undefined) return known;
+    const stem = stemmer.stem(word);
+    if (stems.size < MOST_STEMS) stems.set(word, stem);
+    return stem;
+  };
   return (text) =>
     replace(plain(text))
       .split(/[^\p{L}\p{N}']+/u)
       .map((word) => word.replace(/^'+|'+$/g, ''))
       .filter((word) => word !== '' && !stop.has(word))
-      .map((word) => stemmer.stem(word.replace(/'/g, '')));
+      .map((word) => stemOf(word.replace(/'/g, '')));
 };

@@ -1,5 +1,5 @@
 import MiniSearch from 'minisearch';
-import { tokensOf, type Language } from './find-language.ts';
+import type { Language, Tokens } from './find-language.ts';
 import { withoutGroup } from './find-told.ts';
 
 /** Edit distance by word length, as a share; a shorter word must be right ("sold" is not "cold"), but may go on. */
@@ -54,8 +54,7 @@ const gathered = (found: ReadonlyMap<string, readonly Hit[]>): readonly Hit[] =>
   });
 
 /** Scores of the complaints whose phrases share words with the text. */
-export const searchOf = (language: Language, known: ReadonlySet<string>): ((text: string) => readonly Hit[]) => {
-  const tokens = tokensOf(language);
+export const searchOf = (language: Language, tokens: Tokens, known: ReadonlySet<string>): ((text: string) => readonly Hit[]) => {
   const phrases = Object.entries(language.phrases)
     .filter(([symptom]) => known.has(symptom))
     .flatMap(([symptom, texts]) => texts.map((text) => ({ symptom, terms: termsOf(tokens(withoutGroup(language, text))) })))

@@ -1,6 +1,6 @@
 import { evidenceOf } from './find-evidence.ts';
 import { findGroup, findTold, withoutGroup, type GroupTold, type Told } from './find-told.ts';
-import { canonicalOf, plain, type Language } from './find-language.ts';
+import { canonicalOf, plain, tokensOf, type Language } from './find-language.ts';
 import { searchOf, type Hit } from './find-search.ts';
 
 /** Which complaint a sentence means. `also` names a second one told in the same sentence. */
@@ -52,8 +52,9 @@ const clausesOf = (text: string): readonly string[] => text.split(/[,;.!?]+\s|\s
 
 export const createFinder = (language: Language, symptoms: readonly string[]): Finder => {
   const known = new Set(symptoms);
-  const search = searchOf(language, known);
-  const evidence = evidenceOf(language, known);
+  const tokens = tokensOf(language);
+  const search = searchOf(language, tokens, known);
+  const evidence = evidenceOf(language, tokens, known);
   const canonical = canonicalOf(language);
   const ranked = (text: string): readonly Ranked[] => {
     const said = plain(text);
