@@ -24,6 +24,7 @@ import { dangerIn } from './faults/danger-words.ts';
 import { createFinder, type Finder } from './faults/find.ts';
 import type { Language } from './faults/find-language.ts';
 import { readLanguages } from './faults/languages.ts';
+import { openSeen } from './faults/ask-seen.ts';
 import { barredBy, barredForAll, handsAt } from './faults/barred.ts';
 import { faultsTrace } from './faults/traces.ts';
 import { createSheet } from './reports/sheet.ts';
@@ -82,6 +83,9 @@ export type Bot = {
   readonly onLive: (tx: Tx, cafeId: string, now: Instant) => Promise<void>;
 };
 
+/** Cards at whose end a seal sits anew. */
+const SEAL_CARDS: readonly string[] = ['seal-screw', 'seal-press', 'seal-block', 'refit-seal', 'other-size'];
+
 /** How long a test message is waited for before it is called under way, in milliseconds. */
 const LONGEST_TEST = 2000;
 
@@ -110,11 +114,17 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace, cardsTrace, sealsTrace, bookingsTrace],
     drain: () => Promise.race([sender.drain(), pause(LONGEST_TEST, undefined, { ref: false })]),
   });
-  const seals = createSeals({ store, words, ids, constants, jobs, lexicons, groupOut: (tx, machine, group, out) => danger.groupOut(tx, machine, group, out) });
+  const seals = createSeals({
+    store, words, ids, constants, jobs, lexicons,
+    groupOut: (tx, machine, group, out) => danger.groupOut(tx, machine, group, out),
+    caseFor: (tx, seen, now) => openSeen(tx, ids, { ...seen, symptom: 'seal-look' }, now),
+    askBooking: (pressed, caseId) => bookings.askFor(pressed, caseId),
+  });
   const cards = createCards({
     store, words, ids, book, lexicons,
     finished: async (tx, { cardRun, cafe: cafeId, caseId, job, card, machine, group, result, when, by, now }) => {
       if (result === 'cured' && when === 'end' && group !== null && (card === 'group-out' || caseId !== null)) await danger.groupOut(tx, machine, group, card === 'group-out');
+      if (SEAL_CARDS.includes(card) && when === 'end' && group !== null && result === 'cured') await seals.renewed(tx, machine, group, now);
       if (card.startsWith('seal-') && when === 'end' && group !== null && (result === 'cured' || result === 'better' || result === 'same')) {
         const leaked = caseId !== null && (await tx.selectFrom('fault_case').select('symptom').where('id', '=', caseId).executeTakeFirst())?.symptom === 'leak-at-rim';
         await seals.changed(tx, { cafe: cafeId, machine, group, leaked, key: cardRun }, now);

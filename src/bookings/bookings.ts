@@ -1,6 +1,8 @@
 import { readMachineFacts } from '../cafe/machine-facts.ts';
 import { cafeById, techniciansOf, type Cafe, type Machine } from '../cafe/records.ts';
-import type { Subject } from '../cafe/subject.ts';
+import type { Pressed, Subject } from '../cafe/subject.ts';
+import type { Answer } from '../chat/incoming.ts';
+import { press } from '../chat/press.ts';
 import type { Catalogue } from '../faults/catalogue.ts';
 import { caseById, type DangerRecord } from '../faults/records.ts';
 import type { Ids } from '../store/id.ts';
@@ -54,6 +56,8 @@ export type BookingsNeeds = {
 export type Bookings = Subject & {
   /** Asks the technician because of a danger; the name asked, or undefined when people have to telephone. */
   readonly urgent: (tx: Tx, danger: DangerRecord, now: Instant) => Promise<string | undefined>;
+  /** Asks when the technician suits for a case, as its own button would. */
+  readonly askFor: (pressed: Pressed, caseId: string) => Promise<Answer>;
   /** A message of ours was refused: another road is taken, or whoever is next is asked. False: not one of ours, or the owner has to hear. */
   readonly lost: (tx: Tx, notice: Notice, why: string, now: Instant) => Promise<boolean>;
 };
@@ -108,6 +112,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
 
   return {
     urgent,
+    askFor: (pressed, caseId) => wish.ask({ ...pressed, press: press('booking.ask', caseId) }),
     lost: createLost({ ids, desk, wishLost: wish.lost }),
     presses: [
       ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free }),

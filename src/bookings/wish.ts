@@ -233,5 +233,5 @@ export const createWish = ({ store, words, ids, desk, showFor, worksOf }: WishNe
     return true;
   };
 
-  return { presses, notices: [notice] as readonly NoticeKind[], timers: [timer] as readonly TimerKind[], lost };
+  return { ask, presses, notices: [notice] as readonly NoticeKind[], timers: [timer] as readonly TimerKind[], lost };
 };

@@ -59,6 +59,7 @@ export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
     const [machine] = await machinesOf(tx, reminder.cafe);
     return {
       reminder: reminder.id,
+      cafe: reminder.cafe,
       moment: reminder.moment,
       closed: reminder.state === 'closed',
       groups: machine?.groups ?? 0,

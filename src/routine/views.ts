@@ -8,6 +8,7 @@ import { isOpen, type JobState } from './answer.ts';
 /** A list as it is shown: its jobs in order and what became of each. */
 export type ListView = {
   readonly reminder: string;
+  readonly cafe: string;
   readonly moment: string;
   readonly closed: boolean;
   readonly groups: number;
@@ -36,11 +37,21 @@ const jobLines = (show: Show, jobs: readonly Job[]): readonly string[] => {
 
 const heading = ({ say }: Show, { moment, groups }: ListView): string => say(`routine.heading.${moment}`, { groups });
 
-const openButtons = ({ say }: Show, view: ListView): readonly (readonly Button[])[] => {
+/** Jobs that are walked through: the button that begins them right from the list, and its press. */
+const BEGUN_HERE: Readonly<Record<string, string>> = { 'seal-look': 'look.start' };
+
+const beginRows = ({ say }: Show, { cafe }: ListView, open: readonly Job[]): readonly (readonly Button[])[] =>
+  open.flatMap(({ id, job }) => {
+    const kind = BEGUN_HERE[job];
+    return kind === undefined ? [] : [[button(say(`routine.begin.${job}`), press(kind, cafe, id), 'main')]];
+  });
+
+const openButtons = ({ say, reader }: Show, view: ListView): readonly (readonly Button[])[] => {
   const open = view.jobs.filter((job) => isOpen(job.state) && job.state !== 'asked' && job.state !== 'soaking');
   if (view.closed || open.length === 0) return [];
   const untouched = open.length === view.jobs.length;
   return [
+    ...beginRows({ say, reader }, view, open),
     [button(say(untouched ? 'routine.button.all' : 'routine.button.rest'), press('routine.done', view.reminder), 'main'), ...(open.length > 1 ? [button(say('routine.button.some'), press('routine.some', view.reminder))] : [])],
     [button(say('routine.button.cant'), press('routine.cant', view.reminder)), button(say('routine.button.later'), press('routine.later', view.reminder))],
   ];

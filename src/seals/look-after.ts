@@ -1,7 +1,7 @@
 import { calendarOf } from '../cafe/calendar.ts';
 import type { CafeHours } from '../cafe/hours.ts';
 import { momentOnDay } from '../cafe/hours-moments.ts';
-import { cafeById } from '../cafe/records.ts';
+import { cafeById, groupsOf } from '../cafe/records.ts';
 import type { NoticeKind, Pressed, PressRoute, TimerKind } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
@@ -13,10 +13,11 @@ import { read, transact } from '../store/transact.ts';
 import { instant, type Instant } from '../time/instant.ts';
 import { dayAt, localTime } from '../time/wall-time.ts';
 import { driftPictureOf } from './drift-picture.ts';
-import { lookKey, type LookDesk } from './look-desk.ts';
+import { LOOK_OUT, lookKey, type LookDesk } from './look-desk.ts';
 import { valueOf, type LookStep } from './look-steps.ts';
-import { correctMessage, dueMessage, fixMessage, gravestFirst, planMessage, plannedMessage, whyMessage } from './look-views.ts';
-import { insertPlan, insertReading, lookById, planById, readingById, readingsOfLook, supersedeReading, type Look } from './records.ts';
+import { correctMessage, dueMessage, fixMessage, gravestFirst, outMessage, planMessage, plannedMessage, seenText, whyMessage } from './look-views.ts';
+import { readVerdict } from './record-verdict.ts';
+import { insertPlan, insertReading, lookById, noteCase, planById, readingById, readingsOfLook, supersedeReading, verdictsOf, type Look } from './records.ts';
 
 /** Before switching on, early enough to heat up after the change: a change and a warm-up together. Assumed. */
 const BEFORE_OPENING_MINUTES = 90;
@@ -103,6 +104,44 @@ export const createAfterLook = (desk: LookDesk, ofLook: NonNullable<PressRoute['
       return { kind: 'redraw', message: plannedMessage(desk.show(cafe, pressed.locale), group, due) };
     });
 
+  /** The case is opened once for a verdict; asked again, its booking goes on. */
+  const book = async (pressed: Pressed): Promise<Answer> => {
+    const opened = await caseOf(pressed);
+    return opened === undefined ? gone(pressed) : desk.needs.askBooking(pressed, opened);
+  };
+
+  const caseOf = async (pressed: Pressed): Promise<string | undefined> => {
+    const [id = '', number = ''] = pressed.press.ids;
+    const known = await read(store, (tx) => lookById(tx, id));
+    return known && transact(store, [known.cafe], async (tx) => {
+      const look = await lookById(tx, id);
+      const found = look && (await desk.placeOf(tx, look));
+      const row = (await verdictsOf(tx, id)).find(({ group_number }) => group_number === Number(number));
+      if (!look || !found || !row) return undefined;
+      const verdict = readVerdict(row.verdict);
+      if (verdict.caseId !== undefined) return verdict.caseId;
+      const text = seenText(desk.show(found.cafe), { group: row.group_number, verdict, at: instant(row.at) });
+      const caseId = await desk.needs.caseFor(tx, { cafe: look.cafe, machine: look.machine, group: row.group_number, text, place: found.cafe.place ?? pressed.at, by: pressed.by }, pressed.now);
+      await noteCase(tx, row.id, JSON.stringify({ ...verdict, caseId }));
+      return caseId;
+    });
+  };
+
+  const out: NoticeKind = {
+    kind: LOOK_OUT,
+    show: ({ data }) =>
+      read(store, async (tx) => {
+        const { look: id, group } = data as { look: string; group: number };
+        const look = await lookById(tx, id);
+        const found = look && (await desk.placeOf(tx, look));
+        const verdict = look && (await desk.verdictOf(tx, id, group));
+        if (!look || !found || !verdict) return undefined;
+        const groups = await groupsOf(tx, look.machine);
+        const back = groups.every(({ number, state }) => number !== group || state !== 'out of use');
+        return outMessage(desk.show(found.cafe), id, verdict, { name: look.by_name, at: verdict.at, groups: groups.length, back });
+      }),
+  };
+
   const planNot = async (pressed: Pressed): Promise<Answer> => ({ kind: 'redraw', message: message([words.in(pressed.locale)('look.plan.not')]) });
 
   const timer: TimerKind = {
@@ -131,9 +170,9 @@ export const createAfterLook = (desk: LookDesk, ofLook: NonNullable<PressRoute['
   return {
     presses: [
       route('look.why', 'private', why), route('look.correct', 'private', correct), route('look.which', 'update', which), route('look.fix', 'update', fix),
-      route('look.plan', 'private', plan), route('look.plan-at', 'update', planAt), route('look.plan-not', 'update', planNot),
+      route('look.plan', 'private', plan), route('look.plan-at', 'update', planAt), route('look.plan-not', 'update', planNot), route('look.book', 'private', book),
     ],
-    notices: [due],
+    notices: [due, out],
     timers: [timer],
   };
 };

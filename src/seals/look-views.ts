@@ -100,6 +100,7 @@ export const verdictLine = (show: Show, { group, verdict, at }: GroupVerdict): s
 };
 
 const wantsChange = ({ verdict }: GroupVerdict): boolean => verdict.kind === 'order' || verdict.kind === 'change-now' || (verdict.kind === 'out-of-use' && verdict.size !== undefined);
+const wantsBooking = ({ verdict }: GroupVerdict): boolean => verdict.kind === 'book';
 const GRAVITY = ['keep', 'look-again', 'order', 'change-now', 'book', 'out-of-use'];
 export const gravestFirst = (verdicts: readonly GroupVerdict[]): readonly GroupVerdict[] => verdicts.toSorted((a, b) => GRAVITY.indexOf(b.verdict.kind) - GRAVITY.indexOf(a.verdict.kind) || a.group - b.group);
 
@@ -110,9 +111,29 @@ export const resultMessage = (show: Show, view: ResultView): Message => {
   const lines: readonly Line[] = view.verdicts.map((each) => line(verdictLine(show, each), each.verdict.kind === 'out-of-use' ? 'danger' : 'plain'));
   const changes = gravestFirst(view.verdicts).filter(wantsChange);
   const plan = changes.map(({ group }) => button(say(changes.length === 1 ? 'look.button.plan' : 'look.button.plan-group', { group }), press('look.plan', view.look, String(group)), 'main'));
+  const bookings = view.verdicts.filter(wantsBooking);
+  const book = bookings.map(({ group }) => button(say(bookings.length === 1 ? 'look.button.book' : 'look.button.book-group', { group }), press('look.book', view.look, String(group)), 'main'));
   const buttons = [button(say('look.button.why'), press('look.why', view.look)), button(say('look.button.correct'), press('look.correct', view.look))];
-  const rows = plan.length > 1 ? [plan, buttons] : [[...plan, ...buttons]];
+  const rows = plan.length + book.length > 1 ? [[...plan, ...book].slice(0, 5), buttons] : [[...plan, ...book, ...buttons]];
   return lines.length < MOST_LINES ? message([line(head, 'strong'), ...lines], ...rows) : { ...message(lines, ...rows), title: head };
+};
+
+/** A group that a look put out of use, told on its own; once it is back, the same message says so. */
+export const outMessage = (show: Show, look: string, told: GroupVerdict, by: { readonly name: string; readonly at: Instant; readonly groups: number; readonly back: boolean }): Message => {
+  const { say, reader } = show;
+  const { group, verdict } = told;
+  if (by.back) return message([say('look.out.back', { group })]);
+  const found = say('look.out.found', { time: clockTime(by.at, reader), name: by.name, short: shortSize(show, verdict), known: verdict.size ? 'yes' : 'no' });
+  return message(
+    [line(verdictLine(show, told), 'danger'), say('look.out.leave', { groups: by.groups }), found],
+    [button(say('look.button.plan'), press('look.plan', look, String(group)), 'main'), button(say('look.button.book'), press('look.book', look, String(group)))],
+  );
+};
+
+/** What a technician is told of a group that was looked at; stored as it was said. */
+export const seenText = (show: Show, told: GroupVerdict): string => {
+  const [first] = told.verdict.reasons;
+  return [verdictLine(show, told), ...(first ? [reasonLine(show, first, told.at)] : [])].join(' ');
 };
 
 const reasonLine = ({ say, reader }: Show, reason: ToldReason, at: Instant): string =>

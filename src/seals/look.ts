@@ -5,7 +5,7 @@ import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { placeId } from '../chat/who.ts';
 import { createListDesk } from '../routine/list-desk.ts';
-import { openReminders, occurrencesOf } from '../routine/records.ts';
+import { occurrenceById, openReminders, occurrencesOf } from '../routine/records.ts';
 import { post } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
@@ -90,8 +90,12 @@ export const createLooking = (desk: LookDesk) => {
 
   /** The job on the list of the day is done with it. */
   const tickOff = async (look: Look, pressed: Pressed): Promise<void> => {
-    const rows = await read(store, async (tx) => (await Promise.all((await openReminders(tx, [look.cafe])).map((reminder) => occurrencesOf(tx, reminder.id)))).flat());
-    for (const row of rows.filter(({ job, machine }) => job === 'seal-look' && (machine === look.machine || machine === null)))
+    const rows = await read(store, async (tx) => {
+      const begun = look.occurrence === null ? undefined : await occurrenceById(tx, look.occurrence);
+      const open = (await Promise.all((await openReminders(tx, [look.cafe])).map((reminder) => occurrencesOf(tx, reminder.id)))).flat();
+      return [...(begun ? [begun] : []), ...open.filter(({ id, job, machine }) => id !== begun?.id && job === 'seal-look' && (machine === look.machine || machine === null))];
+    });
+    for (const row of rows)
       await lists.act(look.cafe, row.reminder, [row.id], { kind: 'done', checked: true }, { person: pressed.by.id, name: pressed.by.name }, pressed.now);
   };
 

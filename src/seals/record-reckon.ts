@@ -15,6 +15,8 @@ import { paceOf } from './ring-evidence.ts';
 export type GroupNow = {
   readonly machine: Machine;
   readonly group: number;
+  /** Out of use: nothing is due there until it is back. */
+  readonly out: boolean;
   readonly history: GroupHistory;
   readonly forecast: SealForecast;
   readonly fit: Fit | undefined;
@@ -28,11 +30,11 @@ const paceFor = (cafe: Cafe, constants: SealConstants): PaceFor => {
   return (material) => paceOf(Math.max(1, coffees), material ?? 'rubber', constants.life);
 };
 
-const historiesOf = async (tx: Tx, cafe: string): Promise<readonly { readonly machine: Machine; readonly group: number; readonly history: GroupHistory }[]> => {
+const historiesOf = async (tx: Tx, cafe: string): Promise<readonly { readonly machine: Machine; readonly group: number; readonly out: boolean; readonly history: GroupHistory }[]> => {
   const all = [];
   for (const machine of await machinesOf(tx, cafe)) {
     const record = await recordOf(tx, machine.id);
-    for (const { number } of await groupsOf(tx, machine.id)) all.push({ machine, group: number, history: historyOf(machine, record, number) });
+    for (const { number, state } of await groupsOf(tx, machine.id)) all.push({ machine, group: number, out: state === 'out of use', history: historyOf(machine, record, number) });
   }
   return all;
 };

@@ -16,6 +16,8 @@ export type Seals = Subject &
     readonly recordsFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly CauseChance[]>;
     /** Asks which seal went in after a card was done; inside its transaction. */
     readonly changed: (tx: Tx, changed: SealChanged, now: Instant) => Promise<void>;
+    /** A new seal passed the checks of its card. */
+    readonly renewed: (tx: Tx, machine: string, group: number, now: Instant) => Promise<void>;
     readonly answersFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly KnownAnswer[]>;
   };
 
@@ -34,6 +36,7 @@ export const createSeals = (needs: SealNeeds): Seals => {
   return {
     forecastFor: reckoner.forecastFor,
     changed: record.changed,
+    renewed: desk.sealRenewed,
     recordsFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => causeChances(found, needs.constants, now)),
     answersFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => knownAnswers(found, now)),
     presses: [...looking.presses, ...after.presses, ...record.presses],

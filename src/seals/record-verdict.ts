@@ -18,6 +18,8 @@ const schema = z.object({
   reasons: z.array(reason),
   /** The group was out of use before this look said so. */
   wasOut: z.boolean().optional(),
+  /** The case a technician can be booked for. */
+  caseId: z.string().optional(),
   /** The stack to fit, and how it compares with the one in. */
   size: z.object({ sealMm: z.number(), shimMm: z.number(), same: z.boolean(), sure: z.boolean() }).optional(),
 });

@@ -12,6 +12,7 @@ import type { Fitting, Reading } from './records.ts';
 export type GroupView = {
   readonly group: number;
   readonly machine: string;
+  readonly out: boolean;
   readonly fitting: Fitting | null;
   readonly sizeMm: number | null;
   readonly shimMm: number | null;
@@ -37,7 +38,7 @@ export const sizeText = (show: Show, { sizeMm, shimMm }: Pick<GroupView, 'sizeMm
 /** Neither noted nor looked at: nothing is known that could be said. */
 const isUnseen = ({ fitting, looks }: GroupView): boolean => fitting === null && looks === 0;
 
-const whenOf = (view: GroupView): string => (isUnseen(view) ? 'unseen' : view.forecast.change.inDays < 7 ? 'now' : 'later');
+const whenOf = (view: GroupView): string => (view.out ? 'out' : isUnseen(view) ? 'unseen' : view.forecast.change.inDays < 7 ? 'now' : 'later');
 
 const changeText = ({ say, reader }: Show, now: Instant, view: GroupView): string => say('record.change', { date: shortDate(dayIn(now, view.forecast.change.inDays), reader), when: whenOf(view) });
 
@@ -55,7 +56,7 @@ const lifePictureOf = (show: Show, { now, groups }: RecordView): Picture => {
           const { group, forecast: { change, left } } = each;
           return {
             label: say('record.group', { group }), note: say('record.life.note', { date: date(change.inDays), when: whenOf(each) }),
-            lowDays: left.lowDays, medianDays: left.medianDays, highDays: left.highDays, changeDays: isUnseen(each) ? null : change.inDays,
+            lowDays: left.lowDays, medianDays: left.medianDays, highDays: left.highDays, changeDays: each.out || isUnseen(each) ? null : change.inDays,
           };
         }),
       }),
@@ -100,7 +101,7 @@ export const groupMessage = (show: Show, view: GroupView, cafe: string, now: Ins
   const date = (n: number): string => shortDate(dayIn(now, n), reader).replace(/^\S+ /, '');
   const first = say('record.group.size', { group, size: sizeText(show, view), material: materialText(show, fitting) });
   const since = [sinceText(show, fitting), ...shapeText(show, fitting)].join(' ');
-  const life = isUnseen(view) ? say('record.unseen') : say('record.life', { low: date(forecast.left.lowDays), high: date(forecast.left.highDays), looks, why: forecast.larger });
+  const life = view.out ? say('record.out') : isUnseen(view) ? say('record.unseen') : say('record.life', { low: date(forecast.left.lowDays), high: date(forecast.left.highDays), looks, why: forecast.larger });
   const ids = [machine, String(group)] as const;
   return {
     ...message(

@@ -18,7 +18,7 @@ import type { GroupNow } from './record-reckon.ts';
 import {
   changedMessage, drawingsMessage, groupMessage, historyLines, historyMessage, oldOneMessage, problemMessage, recordMessage, screenMessage, sealForm, type GroupView,
 } from './record-views.ts';
-import { endPlan, fittingById, fittingIn, insertFitting, insertReading, noteCameOut, recordOf, supersedeFitting, takeOut, type Fitting } from './records.ts';
+import { endPlan, factsFollow, fittingById, fittingIn, insertFitting, insertReading, noteCameOut, recordOf, supersedeFitting, takeOut, type Fitting } from './records.ts';
 
 /** A seal card came to its end. */
 export type SealChanged = { readonly cafe: string; readonly machine: string; readonly group: number; readonly leaked: boolean; readonly key: string };
@@ -38,7 +38,7 @@ export const createRecord = (desk: LookDesk) => {
     const seal = now.history.seals.findLast(({ outAt }) => outAt === null);
     const screen = fittingIn(record, now.group, 'screen');
     return {
-      group: now.group, machine: now.machine.id, fitting, sizeMm: seal?.sizeMm ?? null, shimMm: seal?.shimMm ?? null, screen: screen?.fixing ?? readMachineFacts(now.machine.facts).screen ?? null, screenSince: screen?.fitted_at ?? null,
+      group: now.group, machine: now.machine.id, out: now.out, fitting, sizeMm: seal?.sizeMm ?? null, shimMm: seal?.shimMm ?? null, screen: screen?.fixing ?? readMachineFacts(now.machine.facts).screen ?? null, screenSince: screen?.fitted_at ?? null,
       forecast: now.forecast, fit: now.fit, next: now.next, looks: new Set(now.history.readings.filter(({ look, at }) => look !== null && at >= (seal?.fittedAt ?? seal?.metAt ?? 0)).map(({ look }) => look)).size,
     };
   };
@@ -116,6 +116,7 @@ export const createRecord = (desk: LookDesk) => {
     await takeOut(tx, old, at, leaked ? 'leaked' : 'due', 'not-looked');
     await insertFitting(tx, row);
     await endPlan(tx, machine.id, number);
+    await factsFollow(tx, machine, await desk.groupNumbers(tx, machine.id));
     return old;
   };
 
@@ -136,6 +137,7 @@ export const createRecord = (desk: LookDesk) => {
       const row = rowOf(spot, pressed, given.input, id, null);
       await insertFitting(tx, { ...row, met_at: before?.met_at ?? spot.machine.created_at });
       if (before) await supersedeFitting(tx, before.id, id);
+      await factsFollow(tx, spot.machine, await desk.groupNumbers(tx, spot.machine.id));
       return { kind: 'redraw', message: oldOneMessage(show, spot.group, stack, null, spot.machine.id) };
     });
   };

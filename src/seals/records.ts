@@ -1,5 +1,5 @@
 import type { Insertable, Selectable } from 'kysely';
-import { readMachineFacts } from '../cafe/machine-facts.ts';
+import { readMachineFacts, withMachineFact } from '../cafe/machine-facts.ts';
 import type { Machine } from '../cafe/records.ts';
 import type { Tx } from '../store/store.ts';
 import { days } from '../time/instant.ts';
@@ -48,6 +48,16 @@ export const fittingIn = (record: MachineRecord, group: number, part: string): F
 
 export const insertFitting = async (tx: Tx, row: Insertable<SealFittingRow>): Promise<void> => {
   await tx.insertInto('seal_fitting').values(row).execute();
+};
+
+/** What the machine's facts say of its seals, once every group's seal is written down and they are alike. */
+export const factsFollow = async (tx: Tx, machine: Machine, groups: readonly number[]): Promise<void> => {
+  const record = await recordOf(tx, machine.id);
+  const stacks = groups.map((group) => fittingIn(record, group, 'seal')).map((row) => (row?.size_mm == null ? undefined : { seal: row.size_mm, shim: row.shim_mm ?? 0 }));
+  const [first] = stacks;
+  if (!first || !stacks.every((each) => each?.seal === first.seal && each.shim === first.shim)) return;
+  const facts = withMachineFact(withMachineFact(machine.facts, 'seal', first.seal), 'shim', first.shim);
+  if (facts !== machine.facts) await tx.updateTable('machine').set({ facts }).where('id', '=', machine.id).execute();
 };
 
 export const fittingById = async (tx: Tx, id: string): Promise<Fitting | undefined> => tx.selectFrom('seal_fitting').selectAll().where('id', '=', id).executeTakeFirst();
@@ -99,6 +109,15 @@ export const tellVerdict = async (tx: Tx, row: Insertable<SealVerdictRow>): Prom
 
 export const verdictsOf = async (tx: Tx, look: string): Promise<readonly VerdictRecord[]> =>
   tx.selectFrom('seal_verdict').selectAll().where('look', '=', look).where('superseded_by', 'is', null).orderBy('group_number').execute();
+
+/** All that was told of a group by looks, oldest first. */
+export const verdictsOfGroup = async (tx: Tx, machine: string, group: number): Promise<readonly VerdictRecord[]> =>
+  tx.selectFrom('seal_verdict').selectAll().where('machine', '=', machine).where('group_number', '=', group).where('superseded_by', 'is', null).orderBy('at').orderBy('id').execute();
+
+/** Notes the case that a verdict led to. */
+export const noteCase = async (tx: Tx, id: string, verdict: string): Promise<void> => {
+  await tx.updateTable('seal_verdict').set({ verdict }).where('id', '=', id).execute();
+};
 
 export const insertPlan = async (tx: Tx, row: Insertable<SealPlanRow>): Promise<void> => {
   await tx.updateTable('seal_plan').set({ state: 'off' }).where('machine', '=', row.machine).where('group_number', '=', row.group_number).where('state', '=', 'planned').execute();

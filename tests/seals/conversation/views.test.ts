@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { problemsOf } from '../../../src/chat/limits.ts';
 import { plain, type Message } from '../../../src/chat/message.ts';
-import { planMessage, resultMessage, verdictLine, whyMessage, type GroupVerdict } from '../../../src/seals/look-views.ts';
+import { outMessage, planMessage, resultMessage, seenText, verdictLine, whyMessage, type GroupVerdict } from '../../../src/seals/look-views.ts';
 import type { ToldVerdict } from '../../../src/seals/record-verdict.ts';
 import { instant } from '../../../src/time/instant.ts';
 import { createWords, readTexts } from '../../../src/words/catalogue.ts';
@@ -47,6 +47,23 @@ describe('what a look says', () => {
     fine(message);
     expect(message.title).toBe('Seals looked at, 07:20, Pablo.');
     expect(message.lines).toHaveLength(4);
+  });
+
+  test('what is a technician’s has its booking at hand, one for each group', () => {
+    const pressesOf = (message: Message): string => JSON.stringify(message.rows);
+    expect(pressesOf(result([told(2, verdict('book'))]))).toContain('{"kind":"look.book","ids":["look","2"]}');
+    const both = result([told(1, verdict('book')), told(2, verdict('book')), told(3, verdict('order', SIZES[1]))]);
+    fine(both);
+    expect(pressesOf(both)).toContain('Book for group 1');
+    expect(pressesOf(both)).toContain('Book for group 2');
+    expect(pressesOf(result([told(1, verdict('keep'))]))).not.toContain('look.book');
+  });
+
+  test.each(SIZES)('a group put out of use is told in a few lines with %j, and what is said to its technician names the reason', (size) => {
+    const each = told(4, verdict('out-of-use', size, [{ kind: 'left-of-limit', calls: 'out-of-use', degrees: -30 }]));
+    for (const groups of [1, 4]) fine(outMessage(show, 'look', each, { name: 'Maria Magdalena', at, groups, back: false }));
+    fine(outMessage(show, 'look', each, { name: 'Mia', at, groups: 2, back: true }));
+    expect(seenText(show, each)).toBe('Group 4: out of use now. Its handle may blow out. So far left the handle is not held safely.');
   });
 
   test('a group that is kept offers nothing to plan', () => {

@@ -1,0 +1,58 @@
+import { describe, expect, test } from 'vitest';
+import { count, seen, type Stage } from './stage.ts';
+import { settings } from './stages.ts';
+
+const answer = async (stage: Stage, labels: readonly string[]): Promise<void> => {
+  for (const label of labels) await stage.person('mia').presses(label);
+};
+
+/** Thursday's list before opening, with its look, and group 2 far left. */
+const groupTwoOut = async (stage: Stage): Promise<void> => {
+  await stage.until('22:05');
+  await stage.person('sam').says('done');
+  await stage.until('tomorrow 06:30');
+  await stage.person('mia').presses('Start the seal look', 'Before switching on');
+  await answer(stage, ['Off and cold', 'Bit left', 'Soft', 'Clean', 'Left', 'Soft', 'Clean']);
+};
+
+describe.each(settings)('a look that puts a group out of use ($name)', ({ open }) => {
+  const start = '2027-03-10T20:58:30Z';
+
+  test('begun from the list of the day it marks its own job, and no other', async () => {
+    const stage = await open({ start });
+    await groupTwoOut(stage);
+    const list = await seen(stage, 'Before switching on', '#bar');
+    expect(list.lines.join(' ')).toMatch(/done.*seal look|seal look.*done/i);
+    expect(list.buttons).not.toContain('Start the seal look');
+    await stage.close();
+  });
+
+  test('channel and owner are told on their own, the record names no date for it, and a corrected answer lets it in again', async () => {
+    const stage = await open({ start });
+    await groupTwoOut(stage);
+    const told = await seen(stage, 'Lock no handle in it', '#bar');
+    expect(told.lines).toEqual(['Group 2: out of use now. Its handle may blow out.', 'Lock no handle in it. The other groups may go on.', 'Seen 06:30, Mia. To fit: 8\u00a0mm.']);
+    expect(told.buttons).toEqual(['Plan the change', 'Book technician']);
+    const both = (await stage.messages()).filter(({ lines }) => lines.join(' ').includes('Lock no handle in it'));
+    expect(both).toHaveLength(2);
+    await stage.person('ola').says('what is fitted?', 'direct');
+    const record = await seen(stage, 'Fitted at Lantern Street');
+    expect(record.lines[2]).toBe('Group 2: 8\u00a0mm, no shim. Out of use.');
+    await stage.person('mia').presses('Correct answer');
+    await stage.person('mia').picks('Group 2, handle: Left');
+    await stage.person('mia').presses('Bit left', 'Group 2, once more');
+    expect(await count(stage, 'Group 2 is back in use.')).toBe(2);
+    await stage.close();
+  });
+
+  test('its technician is one press away, and the case is opened once however often it is pressed', async () => {
+    const stage = await open({ start });
+    await groupTwoOut(stage);
+    await stage.person('ola').presses('Book technician', 'Lock no handle in it');
+    const asked = await seen(stage, 'Seal, group 2');
+    expect(asked.lines.join(' ')).toContain('Ana');
+    await stage.person('ola').presses('Book technician', 'Lock no handle in it');
+    expect((await seen(stage, 'Seal, group 2')).lines).toEqual(asked.lines);
+    await stage.close();
+  });
+});
