@@ -144,7 +144,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
   const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons }), danger, ask, seals, cards, bookings, createSheet({ store, words, jobs })];
 
   const reach = createReach({ store, words, ids, clock, log, lost: bookings.lost });
-  const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: reach.refused, ...(pace ? { pace } : {}) });
+  const sender = createSender({ store, chat, clock, log, show: createNotices([...subjects, { notices: [reach.notice] }], clock), refused: reach.refused, arrived: reach.arrived, ...(pace ? { pace } : {}) });
   const router = createRouter({ store, words, ids, clock, log, subjects, wake: sender.wake });
   const timers = new Map(subjects.flatMap((subject) => subject.timers ?? []).map((kind) => [kind.kind, kind]));
   const tick = createTick({ store, log, timers, fireDuties: createPostDue(ids, jobs, danger.stillOff) });

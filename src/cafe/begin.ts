@@ -8,6 +8,7 @@ import { NO_ZONE } from './facts.ts';
 import { houseOf } from './house.ts';
 import { NUDGE, nudgeKey } from './live.ts';
 import { addMember } from './members.ts';
+import { offerMove } from './move-here.ts';
 import { nextMorning } from './nudge.ts';
 import { writePending } from './pending.ts';
 import { guessPlace } from './place.ts';
@@ -49,6 +50,8 @@ export const start = async (talk: Talk): Promise<Message> => {
   const { tx, here } = talk;
   const there = isDirect(here.at) ? [] : await cafesAt(tx, here.at);
   if (there.length > 0) return choose(talk, there);
+  const move = await offerMove(talk);
+  if (move) return move;
   const mine = await cafesOf(tx, here.by.id);
   return mine.length > 0 && !here.by.manages ? choose(talk, mine) : welcome(talk, talk.needs.words.nearest(here.locale));
 };

@@ -2,6 +2,7 @@ import { cafeWords } from './cafe-words.ts';
 import { helpCommand } from './help.ts';
 import { myDataCommand, myDataOpenRoute, myDataRoutes } from './my-data.ts';
 import type { CafeNeeds } from './needs.ts';
+import { moveHereRoute } from './move-here.ts';
 import { nudgeTimer } from './nudge.ts';
 import { beginning, cafeCommand, openRoutes } from './open.ts';
 import { peopleRoutes } from './people-page.ts';
@@ -15,7 +16,7 @@ import { questionNotice, weeklyTimer } from './weekly.ts';
 
 /** The café itself: its set-up, what can be changed, its people, and what one can ask about oneself. */
 export const createCafe = (needs: CafeNeeds): Subject => ({
-  presses: [...openRoutes(needs), ...answerRoutes(needs), ...settingsRoutes(needs), ...peopleRoutes(needs), ...tellRoutes(needs), testRoute(needs), ...myDataRoutes(needs), myDataOpenRoute(needs)],
+  presses: [...openRoutes(needs), ...answerRoutes(needs), ...settingsRoutes(needs), ...peopleRoutes(needs), ...tellRoutes(needs), testRoute(needs), moveHereRoute(needs), ...myDataRoutes(needs), myDataOpenRoute(needs)],
   words: [tellWords(needs), ...cafeWords(needs)],
   dialogues: [setUpDialogue(needs, beginning(needs)), tellDialogue(needs)],
   commands: [cafeCommand(needs), myDataCommand(needs), helpCommand(needs)],

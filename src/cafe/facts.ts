@@ -74,6 +74,7 @@ export const FACTS: readonly Fact[] = [
   fact('direct', 'cafe', 'other', own, 'choice', { options: yesNo }),
   fact('loud', 'cafe', 'other', own, 'choice', { options: yesNo }),
   fact('channel', 'cafe', 'other', cafe('place'), 'choice'),
+  fact('ownerChannel', 'cafe', 'other', cafe('owner_place'), 'choice'),
   fact('language', 'cafe', 'other', cafe('language'), 'choice'),
   fact('groups', 'machine', 'kind', own, 'groups', { options: ['1', '2', '3', '4'], most: 20 }),
   fact('lever', 'machine', 'kind', machine('lever'), 'choice', { options: ['no', 'yes'], bar: true }),
@@ -89,6 +90,9 @@ export const FACTS: readonly Fact[] = [
   fact('contract', 'machine', 'kind', machine('contract'), 'choice', { options: ['own', 'warranty', 'lease', 'loan'] }),
   fact('plate', 'machine', 'other', facts('plate'), 'text', { bar: true }),
 ];
+
+/** Is what is known of it a place of the chat? */
+export const isPlace = (key: string): boolean => key === 'channel' || key === 'ownerChannel';
 
 export const factOf = (key: string): Fact | undefined => FACTS.find((each) => each.key === key);
 

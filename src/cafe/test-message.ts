@@ -27,8 +27,10 @@ const KNOWN: readonly Arrival[] = ['no-permission', 'channel-gone', 'archived'];
 export const arrivalOf = async (tx: Tx, key: string): Promise<Arrival> => {
   const row = await tx.selectFrom('outbox').select(['state', 'trouble']).where('key', '=', key).executeTakeFirst();
   if (row?.state === 'sent') return 'sent';
+  const mendable = KNOWN.find((why) => why === row?.trouble);
+  if (row?.state !== 'sent' && mendable !== undefined) return mendable;
   if (row?.state === 'ready' || row?.state === 'claimed') return 'waiting';
-  return KNOWN.find((why) => why === row?.trouble) ?? 'refused';
+  return 'refused';
 };
 
 const dataSchema = z.object({ at: z.number() });
@@ -59,7 +61,7 @@ const postTest = async (needs: CafeNeeds, cafe: string, key: string, now: Instan
   transact(needs.store, [cafe], async (tx) => {
     const house = await houseOf(tx, cafe);
     if (!house || house.cafe.place === null) return;
-    await post(tx, needs.ids, now, { key, cafe, place: placeId(house.cafe.place), kind: TEST, data: { at: now }, priority: 'answer', silent: true });
+    await post(tx, needs.ids, now, { key, cafe, place: placeId(house.cafe.place), kind: TEST, data: { at: now }, priority: 'answer', silent: true, notAfter: later(now, SHOWN_FOR) });
     await setTimer(tx, needs.ids, now, { key, cafe, kind: OVER, ref: key, at: later(now, SHOWN_FOR) });
   });
 

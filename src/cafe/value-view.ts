@@ -2,7 +2,7 @@ import { instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
 import { listed, money, shortDate, shortened } from '../words/format.ts';
 import { readExceptions, spansSchema, weekSchema } from './calendar.ts';
-import { factOf, valueOf, type Fact } from './facts.ts';
+import { factOf, isPlace, valueOf, type Fact } from './facts.ts';
 import { barOf, type House } from './house.ts';
 import { hoursLines, openLines, spansText } from './hours-view.ts';
 import { optionLabel } from './option-label.ts';
@@ -47,7 +47,7 @@ export const shownValue = (fact: Fact, value: string, house: House, say: Say, lo
     case 'cleaning':
       return say('cafe.option.cleaning', { minutes: Number(value) });
     case 'choice':
-      return fact.key === 'channel' ? say('cafe.channel.known') : optionLabel(fact, value, say, locale);
+      return isPlace(fact.key) ? say('cafe.channel.known') : optionLabel(fact, value, say, locale);
     case 'number':
       return fact.of === 'machine' ? say('cafe.option.millimetres', { mm: Number(value) }) : value;
     case 'name':

@@ -4,7 +4,7 @@ import type { Ids } from '../store/id.ts';
 import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Countries } from './countries.ts';
-import type { Fact } from './facts.ts';
+import { isPlace, type Fact } from './facts.ts';
 import { machineIn, type House } from './house.ts';
 import { withMachineFact, writeMachineFacts } from './machine-facts.ts';
 import { addMember } from './members.ts';
@@ -95,13 +95,21 @@ export const writeFact = async (writing: Writing, about: Fact, house: House, mac
   const { tx } = writing;
   const { kept, key } = about;
   const on = about.of === 'machine' ? machineIn(house, machine) : undefined;
-  if (kept.in === 'cafe') await changeCafe(writing, house.cafe.id, { [kept.column]: key === 'channel' ? placeOf(value) : value });
+  if (kept.in === 'cafe') await changeCafe(writing, house.cafe.id, { [kept.column]: isPlace(key) ? placeOf(value) : value });
+  if (key === 'channel' && house.cafe.place !== null) await moveTo(writing, house.cafe.id, house.cafe.place, placeOf(value));
   if (kept.in === 'money') await changeCafe(writing, house.cafe.id, { money: writeMoney({ ...readMoney(house.cafe.money), [kept.key]: Number(value) }) });
   if (kept.in === 'machine' && on) await tx.updateTable('machine').set({ [kept.column]: value }).where('id', '=', on.id).execute();
   if (kept.in === 'facts' && on)
     await tx.updateTable('machine').set({ facts: withMachineFact(on.facts, kept.key, NUMBERS.has(key) ? Number(value) : value) }).where('id', '=', on.id).execute();
   if (kept.in === 'own') await writeOwn(writing, key, house, machine, value);
   await tx.updateTable('cafe').set((eb) => ({ rev: eb('rev', '+', 1) })).where('id', '=', house.cafe.id).execute();
+};
+
+/** What still waits for the old channel goes to the new one. */
+const moveTo = async ({ tx, now }: Writing, cafe: string, from: string, to: string): Promise<void> => {
+  await tx.updateTable('outbox').set({ place: to, not_before: now, first_try_at: null, trouble: null }).where('cafe', '=', cafe).where('place', '=', from).where('state', '=', 'ready').execute();
+  await tx.updateTable('reminder').set({ place: to }).where('cafe', '=', cafe).where('place', '=', from).where('state', '=', 'open').execute();
+  await tx.deleteFrom('place_trouble').where('cafe', '=', cafe).where('place', '=', from).execute();
 };
 
 const placeOf = (value: string): string => (value.startsWith('c.') ? placeId(value) : channel(value));

@@ -4,8 +4,10 @@ import { fitting, problemsOf } from '../chat/limits.ts';
 import type { Message } from '../chat/message.ts';
 import { ChatRefused, type Chat } from '../chat/port.ts';
 import type { Store } from '../store/store.ts';
+import type { PlaceId } from '../chat/who.ts';
 import type { Clock } from '../time/clock.ts';
 import { later, type Instant } from '../time/instant.ts';
+import { isMendable } from './roads.ts';
 import { claim, markDropped, markSent, markShown, markTrying, postponeRedraw, putBack, staleMessages, type Delivery } from './outbox.ts';
 
 export type Sender = {
@@ -26,6 +28,8 @@ export type SenderNeeds = {
   readonly show: (delivery: Delivery) => Promise<Message | undefined>;
   /** What happens with a message the chat will not take: told to whoever can mend it. */
   readonly refused: (delivery: Delivery, why: string) => Promise<void>;
+  /** Told of a message that arrived after the place had refused it. */
+  readonly arrived?: (place: PlaceId) => Promise<void>;
   /** Resolves when one more request may go out. */
   readonly pace?: () => Promise<void>;
   readonly width?: number;
@@ -99,7 +103,9 @@ export const createSender = (needs: SenderNeeds): Sender => {
       if (message === undefined) return await markDropped(store, delivery.id);
       if (problemsOf(message).length > 0) log.error({ kind: delivery.kind, problems: problemsOf(message) }, 'a message no chat can show');
       const id = await attempt(delivery, fitting(message), now);
-      if (id !== undefined) await markSent(store, delivery, id, clock.now());
+      if (id === undefined) return;
+      await markSent(store, delivery, id, clock.now());
+      if (delivery.trouble !== null && isMendable(delivery.trouble)) await needs.arrived?.(delivery.place);
     } catch (error) {
       await trouble(delivery, error);
     } finally {

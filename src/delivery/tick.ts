@@ -4,7 +4,7 @@ import type { Logger } from 'pino';
 import type { TimerKind } from '../cafe/subject.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read, transact, transactFree } from '../store/transact.ts';
-import { instant, type Instant } from '../time/instant.ts';
+import { days, instant, later, type Instant } from '../time/instant.ts';
 
 export const BATCH = 500;
 
@@ -26,6 +26,10 @@ const dueCafes = async (tx: Tx, now: Instant): Promise<readonly string[]> => {
 const dueTimers = async (tx: Tx, now: Instant): Promise<readonly { id: string; cafe: string | null }[]> =>
   tx.selectFrom('timer').select(['id', 'cafe']).where('active', '=', sql.lit(1)).where('at', '<=', now).orderBy('at').orderBy('id').limit(BATCH).execute();
 
+/** Nothing happens in a café that took the bot out; its matters wait, in case it comes back. */
+const isGone = async (tx: Tx, cafe: string | null): Promise<boolean> =>
+  cafe !== null && (await tx.selectFrom('cafe').select('state').where('id', '=', cafe).executeTakeFirst())?.state === 'gone';
+
 /**
  * Does everything due at or before `now`, and nothing twice: a missed, late or doubled tick changes nothing.
  * A café that someone else is writing to is left for the next round.
@@ -37,6 +41,10 @@ export const createTick = ({ store, log, timers, fireDuties }: TickNeeds): Tick 
       if (cafe !== null && !taken.includes(cafe)) return false;
       const row = await tx.updateTable('timer').set({ active: 0 }).where('id', '=', id).where('active', '=', sql.lit(1)).where('at', '<=', now).returningAll().executeTakeFirst();
       if (!row) return false;
+      if (await isGone(tx, row.cafe)) {
+        await tx.updateTable('timer').set({ active: 1, at: later(now, days(1)) }).where('id', '=', id).execute();
+        return false;
+      }
       const kind = timers.get(row.kind);
       if (kind) await kind.fire(tx, { key: row.key, ref: row.ref, cafe: row.cafe, at: instant(row.at) }, now);
       else log.error({ kind: row.kind }, 'a timer nobody knows');

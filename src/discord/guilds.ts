@@ -18,6 +18,8 @@ export const guildLeft = async ({ store, log }: GuildNeeds, space: string, now: 
       const row = await tx.selectFrom('cafe').select('state').where('id', '=', cafe).executeTakeFirst();
       if (!row || row.state === 'gone') return;
       await writeNote(tx, leftKey(cafe), row.state);
+      // What waits is not sent to people who have taken the bot out.
+      await tx.updateTable('outbox').set({ state: 'dropped', redraw_at: null }).where('cafe', '=', cafe).where('state', 'in', ['ready', 'claimed']).execute();
       await tx.updateTable('cafe').set((eb) => ({ state: 'gone', removed_at: now, rev: eb('rev', '+', 1) })).where('id', '=', cafe).execute();
     });
   log.info({ space }, 'the bot was removed from a server');

@@ -59,7 +59,8 @@ export type BenchOptions = {
 const assembleOne = (make: (parts: Parts) => Subject) => (parts: Parts): Bot => {
   const { store, chat, clock, log, ids, config: { words }, pace } = parts;
   const subjects = [make(parts)];
-  const sender = createSender({ store, chat, clock, log, show: createNotices(subjects, clock), refused: createReach({ store, words, ids, clock, log }).refused, ...(pace ? { pace } : {}) });
+  const reach = createReach({ store, words, ids, clock, log });
+  const sender = createSender({ store, chat, clock, log, show: createNotices([...subjects, { notices: [reach.notice] }], clock), refused: reach.refused, arrived: reach.arrived, ...(pace ? { pace } : {}) });
   const router = createRouter({ store, words, ids, clock, log, subjects, wake: sender.wake });
   const tick = createTick({ store, log, timers: new Map(), fireDuties: async () => 0 });
   return { router, sender, tick, subjects, resume: () => releaseStale(store, clock.now(), true), onLive: async () => undefined };

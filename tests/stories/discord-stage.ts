@@ -15,6 +15,8 @@ import { instant } from '../../src/time/instant.ts';
 import { list, SELECTS, text, type Part } from '../platform/double/check-components.ts';
 import { openDouble, type Double } from '../platform/double/double.ts';
 import type { Answers } from '../platform/double/form-filling.ts';
+import type { Place } from '../platform/double/places.ts';
+import type { Store } from '../../src/store/store.ts';
 import { byAge } from '../../src/discord/snowflake.ts';
 import type { OpenForm } from '../platform/double/journal.ts';
 import type { Person } from '../platform/double/person.ts';
@@ -30,6 +32,8 @@ export type Trouble = { readonly loseAnswers?: true; readonly dropBefore?: numbe
 export type DiscordStage = Stage & {
   readonly double: Double;
   readonly bar: Channel;
+  readonly place: Place;
+  readonly store: Store;
   readonly who: (key: string) => Person;
   readonly settle: () => Promise<void>;
   readonly connection: () => Connection;
@@ -134,7 +138,7 @@ export const discordStage = async ({ store, start, empty }: StageOptions, troubl
   const actor = (key: string): Actor => {
     const person = who(key);
     const where = (at: 'bar' | 'direct'): Channel => (at === 'bar' ? bar : person.direct());
-    const visible = (message: Message): boolean => (message.onlyFor === undefined || message.onlyFor === person.id) && (message.channelId === bar.id || message.channelId === person.direct().id);
+    const visible = (message: Message): boolean => (message.onlyFor === undefined || message.onlyFor === person.id) && [undefined, person.id].includes(double.world.channels.get(message.channelId)?.recipientId);
     const on = (fits: (seen: Seen) => boolean, what: string): Message => {
       const found = ours().findLast((message) => visible(message) && fits(seenAs(message)));
       if (!found) throw new Error(`${key} sees no ${what}. Seen:\n${ours().map((message) => seenAs(message).lines.join(' / ')).join('\n')}`);
@@ -196,7 +200,7 @@ export const discordStage = async ({ store, start, empty }: StageOptions, troubl
 
   return {
     name: 'discord',
-    double, bar, who, settle,
+    double, bar, place, store, who, settle,
     connection: () => now,
     person: actor,
     until: async (when) => {

@@ -34,4 +34,10 @@ export type OutboxRow = {
 /** Something to do at an instant: ask again, pass on, remind. */
 export type TimerRow = { id: string; key: string; cafe: string | null; kind: string; ref: string; at: number; active: number };
 
-export type DeliveryTables = { outbox: OutboxRow; timer: TimerRow };
+/** A place that cannot be written to: why, since when, and how often it was tried. */
+export type PlaceTroubleRow = { id: string; cafe: string; place: string; why: string; since: number; tries: number };
+
+/** A file that was sent in, kept under the data folder by its id: what it is about (job, case) and which one. */
+export type KeptFileRow = { id: string; cafe: string; about: string; ref: string; shows: string; name: string; kind: string; size: number; by_person: string | null; by_name: string; at: number };
+
+export type DeliveryTables = { outbox: OutboxRow; timer: TimerRow; place_trouble: PlaceTroubleRow; kept_file: KeptFileRow };

@@ -19,6 +19,10 @@ export type CafeRow = {
   /** Server or other house the channel belongs to. */
   space: string | null;
   place: string | null;
+  /** Where the owner hears what is not for the bar; null: directly. */
+  owner_place: string | null;
+  /** Who hears when a list stays without an answer, as JSON of `routine/ladder.ts`; null: nobody. */
+  ladder: string | null;
   bar_role: string | null;
   switch_off: string | null;
   emergency: string | null;

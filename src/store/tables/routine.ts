@@ -25,6 +25,8 @@ export type DutyRow = {
   /** Who does it: a member's id; null: whoever is on. */
   who: string | null;
   last_done_at: number | null;
+  /** note or photo: what the owner asks for with a done; null: nothing. */
+  proof: string | null;
   rev: number;
   created_at: number;
 };
@@ -67,4 +69,10 @@ export type OccurrenceRow = {
   rev: number;
 };
 
-export type RoutineTables = { duty: DutyRow; reminder: ReminderRow; occurrence: OccurrenceRow };
+/** What a job on a list was before the owner corrected it, as JSON of `routine/correct.ts`. */
+export type CorrectionRow = { id: string; cafe: string; occurrence: string; was: string; by_person: string | null; by_name: string; at: number };
+
+/** A job done before its list was posted: of which duty, for which date. */
+export type DoneEarlyRow = { id: string; cafe: string; duty: string; due_at: number; by_person: string | null; by_name: string; at: number };
+
+export type RoutineTables = { duty: DutyRow; reminder: ReminderRow; occurrence: OccurrenceRow; correction: CorrectionRow; done_early: DoneEarlyRow };

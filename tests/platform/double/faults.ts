@@ -19,6 +19,8 @@ export type Faults = {
   readonly plant: (route: RouteName, fault: Fault, times?: number) => Planted;
   /** The fault for this request, used up by asking. */
   readonly take: (route: string) => Planted | undefined;
+  /** From here on it happens no more. */
+  readonly stop: (planted: Planted) => void;
   readonly releaseAll: () => void;
 };
 type Waiting = { readonly n: number; readonly go: () => void };
@@ -43,5 +45,6 @@ export function newFaults(): Faults {
     for (const one of set.waiting) if (set.met >= one.n) one.go();
     return set.planted;
   };
-  return { plant, take, releaseAll: () => sets.forEach((set) => set.planted.release()) };
+  const stop = (planted: Planted): void => sets.filter((set) => set.planted === planted).forEach((set) => (set.left = 0));
+  return { plant, take, stop, releaseAll: () => sets.forEach((set) => set.planted.release()) };
 }
