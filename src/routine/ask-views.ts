@@ -6,7 +6,7 @@ import { listed } from '../words/format.ts';
 /** Why a list cannot be done. */
 export const whyMessage = (say: Say, reminder: string): Message => {
   const why = (reason: string) => button(say(`routine.cant.${reason}`), press('routine.cant-why', reminder, reason));
-  return message([say('routine.cant')], [why('supplies'), why('time')], [why('broken'), why('not-shown')]);
+  return message([say('routine.cant')], [why('supplies'), why('time')], [why('broken'), why('not-shown')], [button(say('routine.cant.not-for-us'), press('routine.not-for-us', reminder))]);
 };
 
 type Row = { readonly position: number };

@@ -11,6 +11,7 @@ import { instant } from '../time/instant.ts';
 import { clockTime } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 import { butMessage, whyMessage } from './ask-views.ts';
+import type { EarlyDesk } from './early.ts';
 import { by, type DoneNeeds, type ListDesk, type Thanks, type Who } from './list-desk.ts';
 import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, type Reminder } from './records.ts';
 import { readReply, type Lexicon, type Reply } from './reply.ts';
@@ -19,7 +20,7 @@ import { nextThanks } from './thanks.ts';
 import { ASKED_IN_REPLY } from './views.ts';
 
 /** Answers to a list in words, and by a mark on it. */
-export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: ListDesk, supplies: Supplies): { readonly words: readonly WordsRoute[]; readonly tickMarks: readonly TickMarkRoute[] } => {
+export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: ListDesk, supplies: Supplies, early: EarlyDesk): { readonly words: readonly WordsRoute[]; readonly tickMarks: readonly TickMarkRoute[] } => {
   const { ending, act, alreadySaid, cafeFor } = desk;
 
   const namesFor = (row: Occurrence, locale: string): readonly string[] => words.in(locale)(`routine.job.${row.job}.names`).split(', ');
@@ -62,6 +63,8 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
   };
 
   const nothingOpen = async (said: Said): Promise<Answer> => {
+    const soon = await early.offer(said, said.cafes);
+    if (soon) return { kind: 'say', message: soon };
     const say = words.in(said.locale);
     const last = await read(store, (tx) => lastDone(tx, said.cafes));
     const zone = last && (await read(store, (tx) => cafeById(tx, last.cafe)))?.zone;

@@ -1,8 +1,12 @@
 import type { Subject } from '../cafe/subject.ts';
+import { correctRoutes } from './correct.ts';
 import { pressRoutes } from './done-press.ts';
 import { listTimes } from './done-time.ts';
 import { wordRoutes } from './done-words.ts';
+import { createEarly } from './early.ts';
+import { ladder } from './ladder.ts';
 import { createListDesk, type DoneNeeds } from './list-desk.ts';
+import { notForUs } from './not-for-us.ts';
 import { createSupplies } from './supplies.ts';
 import { silenceNotice, silenceRoute } from './unanswered.ts';
 
@@ -11,5 +15,13 @@ export const createDone = (needs: DoneNeeds): Subject => {
   const desk = createListDesk(needs);
   const supplies = createSupplies(needs, desk);
   const times = listTimes(needs, desk);
-  return { presses: [...pressRoutes(needs, desk), ...supplies.presses, silenceRoute(needs)], ...wordRoutes(needs, desk, supplies), timers: [...times.timers, ...supplies.timers], notices: [...times.notices, ...supplies.notices, silenceNotice(needs)] };
+  const early = createEarly(needs);
+  const proposed = notForUs(needs, desk);
+  const rungs = ladder(needs);
+  return {
+    presses: [...pressRoutes(needs, desk), ...supplies.presses, silenceRoute(needs), ...early.presses, ...correctRoutes(needs, desk), ...proposed.presses, ...rungs.presses],
+    ...wordRoutes(needs, desk, supplies, early),
+    timers: [...times.timers, ...supplies.timers, ...rungs.timers],
+    notices: [...times.notices, ...supplies.notices, silenceNotice(needs), ...proposed.notices, ...rungs.notices],
+  };
 };

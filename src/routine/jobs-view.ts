@@ -49,7 +49,7 @@ export const jobsMessage = (show: Show, cafe: string, jobs: readonly JobView[], 
   const options: readonly Option[] = jobs.map((job) => ({ value: job.duty, label: say(`routine.job.${job.job}`), hint: job.off ? say('routine.jobs.off') : whenText(show, job) }));
   if (options.length === 0) return message([say('routine.jobs.none')]);
   const choice: Choice = { ask: say('routine.jobs.pick'), press: press('routine.job', cafe), from: pagedOptions(options, page, { earlier: say('routine.jobs.earlier'), more: say('routine.jobs.more') }) };
-  return message([say('routine.jobs', { count: jobs.filter(({ off }) => !off).length })], choice);
+  return message([say('routine.jobs', { count: jobs.filter(({ off }) => !off).length })], choice, [button(say('routine.ladder.button'), press('routine.ladder', cafe)), button(say('routine.correct.button'), press('routine.correct', cafe))]);
 };
 
 /** One job: when it comes, what it needs, and what can be changed. */

@@ -149,5 +149,5 @@ export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
 
   const openJobs = async (id: string): Promise<readonly Occurrence[]> => read(store, async (tx) => (await occurrencesOf(tx, id)).filter((row) => isOpen(row.state as JobState)));
 
-  return { ending, showIn, viewOf, drawList, drawThanks, act, alreadySaid, redrawn, cafeOfReminder, cafeOfOccurrence, cafeFor, openJobs };
+  return { settle, ending, showIn, viewOf, drawList, drawThanks, act, alreadySaid, redrawn, cafeOfReminder, cafeOfOccurrence, cafeFor, openJobs };
 };

@@ -9,7 +9,9 @@ import type { Tx } from '../store/store.ts';
 import { setTimer } from '../store/timers.ts';
 import { hours, instant, later, type Instant } from '../time/instant.ts';
 import { fire, type Fired, type Missed } from './fire.ts';
-import { dueDuties, insertOccurrences, insertReminders, moveDuties, remindersAt, repeatOf, type Duty, type Reminder } from './records.ts';
+import { doneEarly, takeEarly } from './early.ts';
+import { setRungs } from './ladder.ts';
+import { closeReminder, dueDuties, insertOccurrences, insertReminders, moveDuties, occurrencesOf, remindersAt, repeatOf, type Duty, type Reminder } from './records.ts';
 import type { Job } from './standard.ts';
 
 export type PostDue = (tx: Tx, cafes: readonly string[], now: Instant) => Promise<number>;
@@ -49,6 +51,21 @@ const awayNotice = ({ cafe, duties, missed }: Plan, now: Instant): readonly Noti
   }
   const from = Math.min(...missed.map(({ at }) => at));
   return [{ key: `away.${cafe.id}.${from}`, cafe: cafe.id, place: placeId(cafe.place), kind: 'routine.away', data: { cafe: cafe.id, until: now, counts }, priority: 'other' }];
+};
+
+/** What was done before its list came is marked on it; a list that is done altogether is closed, and not posted. */
+const settleEarly = async (tx: Tx, reminders: readonly Reminder[]): Promise<ReadonlySet<string>> => {
+  const early = await doneEarly(tx, [...new Set(reminders.map(({ cafe }) => cafe))], reminders.map(({ due_at }) => due_at));
+  const settled = new Set<string>();
+  if (early.length === 0) return settled;
+  for (const reminder of reminders) {
+    const rows = await occurrencesOf(tx, reminder.id);
+    const done = await takeEarly(tx, rows, early);
+    if (done.size === 0 || done.size < rows.length) continue;
+    settled.add(reminder.id);
+    await closeReminder(tx, reminder.id);
+  }
+  return settled;
 };
 
 /** Told when jobs were kept back because their machine must stay off. */
@@ -95,16 +112,18 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
       positions.set(reminder.id, position);
       return { id: ids(now), reminder: reminder.id, duty: duty.id, cafe: duty.cafe, job: duty.job, machine: duty.machine, group_number: duty.group_number, position, due_at: at, state: 'due', rev: 0 };
     }));
+    const settled = await settleEarly(tx, [...reminders.values()]);
     await postAll(tx, ids, now, wanted.flatMap(({ plan, one }) => {
       const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);
-      return reminder ? [noticeOf(plan, reminder, now)] : [];
+      return reminder && !settled.has(reminder.id) ? [noticeOf(plan, reminder, now)] : [];
     }));
     for (const { plan, one } of wanted) {
       const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);
-      if (!reminder) continue;
+      if (!reminder || settled.has(reminder.id)) continue;
       // A list that was there before has grown, and has to show it.
       if (reminder.created_at !== now) await redraw(tx, reminderKey(reminder.id), now);
       await setTimer(tx, ids, now, { key: `routine.close.${reminder.id}`, cafe: plan.cafe.id, kind: 'routine.close', ref: reminder.id, at: closesAt(plan.calendar, one.at) });
+      await setRungs(tx, ids, plan.cafe, reminder, now);
     }
     await postAll(tx, ids, now, plans.flatMap((plan) => awayNotice(plan, now)));
   };

@@ -14,6 +14,7 @@ import { dateAndTime, inLines, LINE_WIDTH } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 import { doneCommands } from './done-command.ts';
 import { factsOf } from './duties.ts';
+import { createEarly } from './early.ts';
 import { firstDue } from './fire.ts';
 import { dutiesOf, occurrencesOf, openReminders, ruleOf, type Occurrence, type Reminder } from './records.ts';
 import { createListDesk, type DoneNeeds } from './list-desk.ts';
@@ -67,6 +68,7 @@ export const createToday = (needs: DoneNeeds): Subject => {
   const { store, words, jobs } = needs;
   const { markNamed, markDone } = doneCommands(needs, createListDesk(needs));
   const hot = hotIn(jobs);
+  const early = createEarly(needs);
 
   const openOf = async (tx: Tx, here: Here, reminder: Reminder): Promise<Open> => {
     const off = await machinesOff(tx, [reminder.cafe]);
@@ -104,7 +106,10 @@ export const createToday = (needs: DoneNeeds): Subject => {
 
   const show = async (here: Here, cafes: readonly string[]): Promise<Message> => {
     const lists = await openLists(here, cafes);
-    return lists.length === 0 ? nothing(here, cafes) : openMessage(here, lists);
+    if (lists.length > 0) return openMessage(here, lists);
+    const [cafe] = cafes;
+    const mine = cafe !== undefined && (await read(store, (tx) => mayIn(tx, cafe, here.by, 'answer')));
+    return (mine ? await early.offer(here, cafes) : undefined) ?? nothing(here, cafes);
   };
 
   const command = (name: string): CommandRoute => ({ name, take: async (given) => ({ kind: 'private', message: await show(given, given.cafes) }) });

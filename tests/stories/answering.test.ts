@@ -1,6 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { count, seen } from './stage.ts';
+import { transact } from '../../src/store/transact.ts';
+import { at, atLanternStreet, inBar, textOf } from '../delivery/fixture.ts';
+import { databases, embedded } from '../store/databases.ts';
+import { count, seen, type Stage } from './stage.ts';
 import { settings } from './stages.ts';
+import { terminalStage } from './terminal-stage.ts';
 
 describe.each(settings)('short words to a list ($name)', ({ open }) => {
   test('a bare "cant" after the list is about the list: the reason is asked, and no fault is looked for', async () => {
@@ -8,7 +12,7 @@ describe.each(settings)('short words to a list ($name)', ({ open }) => {
     await stage.until('22:06');
     await stage.person('mia').says('cant');
     expect((await seen(stage, 'in the way')).lines).toEqual(['That happens. What is in the way?']);
-    expect((await seen(stage, 'in the way')).buttons).toEqual(['No supplies', 'No time', 'Broken', 'Not trained']);
+    expect((await seen(stage, 'in the way')).buttons).toEqual(['No supplies', 'No time', 'Broken', 'Not trained', 'Not for us']);
     expect(await count(stage, 'Cannot be shut')).toBe(0);
     await stage.person('mia').presses('No time', 'in the way');
     expect((await seen(stage, 'Noted, 1, 2, 3 and 4 left over')).lines[0]).toContain('no time');
@@ -71,5 +75,134 @@ describe.each(settings)('/today ($name)', ({ open }) => {
     await stage.person('mia').commands('today');
     expect((await seen(stage, 'Closing, Tue')).buttons).toEqual(['Done: all', 'Done: some']);
     await stage.close();
+  });
+});
+
+describe.each(settings)('before, after, and not at all ($name)', ({ open }) => {
+  test('done up to two hours early: the list comes with that done, and says so', async () => {
+    const stage = await open({ start: '2027-03-09T19:30:00Z' });
+    await stage.until('20:40');
+    await stage.person('sam').commands('today');
+    expect((await seen(stage, 'The next list comes at 22:00')).lines).toEqual(['Nothing is open yet. The next list comes at 22:00.', 'Is something of it done already?']);
+    await stage.person('sam').presses('Done: all', 'The next list comes');
+    expect((await seen(stage, 'Done before the list')).lines).toEqual(['Thanks, Sam. Done before the list, 20:40:', 'backflush, seals and rims and wands, tray, drain']);
+    await stage.until('22:00');
+    expect((await seen(stage, 'Closing, groups')).lines).toEqual(['Closing, groups 1 and 2: 3 of 4 done, 20:40, Sam', 'Done: 1 backflush, 2 seals and rims, 4 wands, tray, drain', 'Still open: 3 soak']);
+    await stage.close();
+  });
+
+  test('a list that is done altogether before its time is not posted; taken back, it is', async () => {
+    const stage = await open({ start: '2027-03-10T05:00:00Z' });
+    await stage.until('7:10');
+    await stage.person('mia').says('done');
+    await stage.person('mia').presses('Done: all', 'The next list comes');
+    await stage.until('7:35');
+    expect(await count(stage, 'Opening, groups')).toBe(0);
+    await stage.close();
+    const other = await open({ start: '2027-03-10T05:00:00Z' });
+    await other.until('7:10');
+    await other.person('mia').commands('today');
+    await other.person('mia').presses('Done: all', 'The next list comes at 07:30');
+    await other.person('mia').presses('Take back', 'Done before the list');
+    await other.until('7:35');
+    expect(await count(other, 'Opening, groups')).toBe(1);
+    await other.close();
+  });
+
+  test('the owner corrects who and when, the old line is kept; nobody else may', async () => {
+    const stage = await open();
+    await stage.until('22:31');
+    await stage.person('sam').presses('Done: all', 'Closing');
+    await stage.person('sam').presses('Out and rinsed');
+    await stage.until('22:50');
+    await stage.person('ola').commands('cafe');
+    await stage.person('ola').presses('Change jobs');
+    await stage.person('ola').presses('Correct a job');
+    await stage.person('ola').picks('Tue 9 Mar 22:00: backflush');
+    await stage.person('ola').fills('1', 'Mia', '22:10');
+    expect((await seen(stage, 'Corrected')).lines).toEqual(['Corrected: backflush, done 22:10, Mia.', 'The old line stays on record: done 22:31, Sam.']);
+    expect((await seen(stage, 'Closing, groups')).lines[0]).toBe('Closing, groups 1 and 2: done 22:31, Mia and Sam');
+    await stage.close();
+  });
+
+  test('"not for us" is proposed by the bar and decided by the owner', async () => {
+    const stage = await open();
+    await stage.until('22:05');
+    await stage.person('mia').presses("Can't", 'Closing');
+    await stage.person('mia').presses('Not for us');
+    await stage.person('mia').picks('4 wands, tray, drain');
+    expect((await seen(stage, 'I ask the owner')).lines).toEqual(['I ask the owner about wands, tray, drain.', 'The owner decides. Until then it stays.']);
+    expect((await seen(stage, 'is not for you', 'Ola')).buttons).toEqual(['Take it out', 'Change it', 'Keep it']);
+    await stage.person('ola').presses('Take it out');
+    expect((await seen(stage, 'Closing, groups')).lines.at(-1)).toBe('Left over: 4 wands, tray, drain');
+    await stage.until('tomorrow 22:00');
+    expect((await seen(stage, 'Closing, groups')).lines.join(' ')).not.toContain('Wands');
+    await stage.close();
+  });
+
+  test('two people one after the other: one record, and a kind word for the second', async () => {
+    const stage = await open();
+    await stage.until('22:31');
+    await stage.person('sam').says('done');
+    await stage.person('mia').says('done');
+    expect((await seen(stage, 'Already done')).lines).toEqual(['Already done: 22:31, Sam. Thanks all the same.']);
+    await stage.close();
+  });
+});
+
+describe.each(settings)('who hears when nobody answers ($name)', ({ open }) => {
+  const set = async (stage: Stage): Promise<void> => {
+    await stage.person('ola').commands('cafe');
+    await stage.person('ola').presses('Change jobs');
+    await stage.person('ola').presses('Who hears');
+    await stage.person('ola').picks('After 30 minutes');
+    await stage.person('ola').presses('Back', 'When nobody has answered');
+    await stage.person('ola').presses('Who hears');
+  };
+
+  test('the bar is asked once more, then it ends; the left-over jobs are counted, not chased', async () => {
+    const stage = await open();
+    await set(stage);
+    expect((await seen(stage, 'When nobody has answered')).lines).toEqual(['When nobody has answered a list:', 'The bar is asked again: after 30 minutes.', 'The owner hears: never.']);
+    await stage.until('22:35');
+    expect(await count(stage, 'Closing, groups 1 and 2:')).toBe(2);
+    await stage.until('tomorrow 7:20');
+    expect([await count(stage, 'Closing, groups'), await count(stage, 'no word yet')]).toEqual([2, 0]);
+    await stage.close();
+  });
+
+  test('once somebody has answered nobody else hears', async () => {
+    const stage = await open();
+    await set(stage);
+    await stage.until('22:10');
+    await stage.person('sam').presses('Done: all', 'Closing');
+    await stage.until('22:50');
+    expect(await count(stage, 'Closing, groups')).toBe(1);
+    await stage.close();
+  });
+});
+
+test('the owner hears once, by the road they chose', async () => {
+  const store = await embedded.open();
+  const stage = await terminalStage({ store });
+  await transact(store, [], (tx) => tx.updateTable('cafe').set({ ladder: JSON.stringify({ owner: 60 }) }).execute());
+  await stage.until('tomorrow 7:20');
+  expect((await seen(stage, 'no word yet', 'Ola')).lines).toEqual(['Lantern Street: no word yet on the list of 22:00.', 'I say it once. What is left over is counted, not chased.']);
+  expect(await count(stage, 'no word yet')).toBe(1);
+  await stage.close();
+});
+
+describe.each(databases)('two presses in the same moment, on the $name database', ({ open }) => {
+  test('one record; the second hears who was first', async () => {
+    const store = await open();
+    const { bot, clock } = await atLanternStreet(store);
+    at(clock, '2027-03-09T21:00:05Z');
+    await bot.tick(clock.now());
+    const list = (await transact(store, [], (tx) => tx.selectFrom('reminder').select('id').executeTakeFirstOrThrow())).id;
+    const answers = await Promise.all(['sam', 'mia'].map((who) => bot.router.take(inBar(who, { press: 'routine.done', ids: [list] }))));
+    const by = await transact(store, [], (tx) => tx.selectFrom('occurrence').select('by_name').where('state', '=', 'done').execute());
+    expect(new Set(by.map(({ by_name }) => by_name)).size).toBe(1);
+    expect(answers.map(textOf).filter((text) => text.includes('Already done') && text.includes('Thanks all the same'))).toHaveLength(1);
+    await store.close();
   });
 });
