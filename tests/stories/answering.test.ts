@@ -203,6 +203,7 @@ describe.each(databases)('two presses in the same moment, on the $name database'
     const by = await transact(store, [], (tx) => tx.selectFrom('occurrence').select('by_name').where('state', '=', 'done').execute());
     expect(new Set(by.map(({ by_name }) => by_name)).size).toBe(1);
     expect(answers.map(textOf).filter((text) => text.includes('Already done') && text.includes('Thanks all the same'))).toHaveLength(1);
+    await bot.sender.stop();
     await store.close();
   });
 });
