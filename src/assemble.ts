@@ -33,15 +33,21 @@ import { createRouter, type Router } from './router.ts';
 import { createDone } from './routine/done.ts';
 import { planDuties } from './routine/duties.ts';
 import { createJobs } from './routine/jobs.ts';
+import type { DoneNeeds } from './routine/list-desk.ts';
 import { createPostDue } from './routine/post-due.ts';
 import type { Lexicon } from './routine/reply.ts';
 import { createToday, tonight } from './routine/today.ts';
-import { routineTrace } from './routine/traces.ts';
+import { countersTrace, routineTrace } from './routine/traces.ts';
+import { createReckoning } from './routine/counters.ts';
+import { reckonSoon, type Forecast } from './routine/reckon.ts';
+import { readUsual, type Usual } from './routine/usual.ts';
 import { readRoutine, type Job } from './routine/standard.ts';
 import { createCards } from './seals/card.ts';
 import { cardsTrace } from './seals/card-traces.ts';
 import { readCards, type CardBook } from './seals/cards-read.ts';
 import { sealConstants, type SealConstants } from './seals/constants.ts';
+import { staffMayChange } from './seals/look-desk.ts';
+import { planFor } from './seals/records.ts';
 import { createSeals } from './seals/record-seals.ts';
 import { sealsTrace } from './seals/record-traces.ts';
 import type { Ids } from './store/id.ts';
@@ -51,7 +57,7 @@ import type { Instant } from './time/instant.ts';
 import { createWords, readTexts, type Words } from './words/catalogue.ts';
 
 /** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
-export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly finders: ReadonlyMap<string, Finder>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook; readonly seals: SealConstants };
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly finders: ReadonlyMap<string, Finder>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook; readonly seals: SealConstants; readonly usual: Usual };
 
 export const readConfig = (folder: string): Config => {
   const catalogue = readCatalogue(join(folder, 'faults'));
@@ -59,6 +65,7 @@ export const readConfig = (folder: string): Config => {
   return {
     words: createWords(readTexts(join(folder, 'words'))),
     jobs: readRoutine(join(folder, 'routine.yaml')),
+  usual: readUsual(join(folder, 'use.yaml')),
     lexicons: new Map(readdirSync(join(folder, 'replies')).sort().map((file) => [file.replace(/\.yaml$/, ''), parse(readFileSync(join(folder, 'replies', file), 'utf8')) as Lexicon])),
     catalogue,
     languages,
@@ -91,8 +98,8 @@ const LONGEST_TEST = 2000;
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
-  const { words, jobs, lexicons, catalogue, languages, finders, countries, cards: book, parts, seals: constants } = config;
-  const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, cafeId, now);
+  const { words, jobs, lexicons, catalogue, languages, finders, countries, cards: book, parts, seals: constants, usual } = config;
+  const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, usual, cafeId, now);
 
   const danger = createDanger({
     store, words, ids,
@@ -111,7 +118,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     },
   });
   const cafe = createCafe({
-    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, faultsTrace, cardsTrace, sealsTrace, bookingsTrace],
+    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, countersTrace, faultsTrace, cardsTrace, sealsTrace, bookingsTrace],
     drain: () => Promise.race([sender.drain(), pause(LONGEST_TEST, undefined, { ref: false })]),
   });
   const seals = createSeals({
@@ -119,6 +126,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     groupOut: (tx, machine, group, out) => danger.groupOut(tx, machine, group, out),
     caseFor: (tx, seen, now) => openSeen(tx, ids, { ...seen, symptom: 'seal-look' }, now),
     askBooking: (pressed, caseId) => bookings.askFor(pressed, caseId),
+    moved: (tx, cafeId, now) => reckonSoon(tx, ids, cafeId, now),
   });
   const cards = createCards({
     store, words, ids, book, lexicons,
@@ -141,7 +149,12 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     whichDanger: (locale) => danger.whichKind(locale),
   });
   const bookings = createBookings({ store, words, ids, catalogue, parts, refreshCase: ask.refresh, free: danger.free });
-  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons }), danger, ask, seals, cards, bookings, createSheet({ store, words, jobs })];
+  /** A seal that is planned already, or that is the technician's, is not put on a list besides. */
+  const forecast: Forecast = async (tx, at, machine, group, now) => (!staffMayChange(machine) || (await planFor(tx, machine.id, group)) ? undefined : seals.forecastFor(tx, at, machine, group, now));
+  const fitted: NonNullable<DoneNeeds['done']> = async (tx, row, now) => {
+    if (row.job === 'seal-change' && row.machine !== null && row.group_number !== null) await seals.changed(tx, { cafe: row.cafe, machine: row.machine, group: row.group_number, leaked: false, key: row.id }, now);
+  };
+  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons, done: fitted }), createReckoning({ store, words, ids, jobs, usual, forecast }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons, done: fitted }), danger, ask, seals, cards, bookings, createSheet({ store, words, jobs })];
 
   const reach = createReach({ store, words, ids, clock, log, lost: bookings.lost });
   const sender = createSender({ store, chat, clock, log, show: createNotices([...subjects, { notices: [reach.notice] }], clock), refused: reach.refused, arrived: reach.arrived, ...(pace ? { pace } : {}) });

@@ -1,6 +1,7 @@
 import { DateTime } from 'luxon';
 import type { DangerKind } from '../faults/catalogue-schema.ts';
 import { dangerSteps, type Site } from '../faults/danger-views.ts';
+import { reckonedText } from '../routine/often.ts';
 import { whenText, type JobView, type Show } from '../routine/jobs-view.ts';
 import type { Instant } from '../time/instant.ts';
 import { listed, shortDate } from '../words/format.ts';
@@ -57,6 +58,10 @@ const oftenText = ({ say, reader }: Show, often: JobView['often']): string => {
       return say('routine.often.weekly', { every: often.every, days: listed(often.days.map((each) => day(each, 'ccc')), reader.locale) });
     case 'monthly':
       return say('routine.often.monthly', { nth: often.nth, day: day(often.day, 'cccc') });
+    case 'use':
+    case 'forecast':
+    case 'around':
+      return reckonedText(say, often);
     case 'other':
       return say('routine.often.other');
   }

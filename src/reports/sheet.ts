@@ -4,7 +4,7 @@ import type { Pressed, Subject } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
 import { siteOf } from '../faults/danger.ts';
-import { oftenOf } from '../routine/often.ts';
+import { dutyOften } from '../routine/often.ts';
 import { dutiesOf } from '../routine/records.ts';
 import type { Job } from '../routine/standard.ts';
 import { sinceText, sizeText } from '../seals/record-views.ts';
@@ -54,7 +54,7 @@ export const createSheet = ({ store, words, jobs }: SheetNeeds): Subject => {
     const once = duties.filter((duty, i) => duties.findIndex((other) => other.job === duty.job && other.rrule === duty.rrule && other.moment === duty.moment) === i);
     return {
       cafe: cafe.name, now, site: siteOf(cafe), gas, calls: await callsOf(tx, cafe, gas), fitted: await fittedIn(tx, cafe),
-      jobs: once.map((duty) => ({ job: duty.job, often: oftenOf(duty.rrule ?? ''), moment: JSON.parse(duty.moment) as Moment, off: duty.switched_off === 1 })),
+      jobs: once.map((duty) => ({ job: duty.job, often: dutyOften(duty, jobs.find(({ id }) => id === duty.job)), moment: JSON.parse(duty.moment) as Moment, off: duty.switched_off === 1 })),
     };
   };
 

@@ -5,6 +5,7 @@ import { message } from '../chat/message.ts';
 import { read } from '../store/transact.ts';
 import { listed } from '../words/format.ts';
 import { by, type DoneNeeds, type ListDesk } from './list-desk.ts';
+import { jobShort } from './job-name.ts';
 import { occurrenceById, occurrencesOf, openReminders, type Occurrence } from './records.ts';
 
 type Command = Parameters<CommandRoute['take']>[0];
@@ -38,7 +39,7 @@ export const doneCommands = ({ store, words }: Pick<DoneNeeds, 'store' | 'words'
     const told = await act(cafe.id, list, which, { kind: 'done', checked: false }, by(command), command.now);
     if (told.kind === 'already') return { kind: 'private', message: alreadySaid(command, cafe.zone, told) };
     if (told.kind !== 'changed') return whisper('routine.gone');
-    return whisper('routine.marked', { jobs: listed(told.jobs.map((job) => say(`routine.job.${job.job}.short`)), command.locale) });
+    return whisper('routine.marked', { jobs: listed(told.jobs.map((job) => jobShort(say, job.job, job.group_number)), command.locale) });
   };
 
   return {

@@ -13,6 +13,7 @@ import { isOpen, type JobState } from './answer.ts';
 import { butMessage, whyMessage } from './ask-views.ts';
 import type { EarlyDesk } from './early.ts';
 import { by, type DoneNeeds, type ListDesk, type Thanks, type Who } from './list-desk.ts';
+import { jobShort } from './job-name.ts';
 import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, type Reminder } from './records.ts';
 import { readReply, type Lexicon, type Reply } from './reply.ts';
 import type { Supplies } from './supplies.ts';
@@ -68,7 +69,7 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     const say = words.in(said.locale);
     const last = await read(store, (tx) => lastDone(tx, said.cafes));
     const zone = last && (await read(store, (tx) => cafeById(tx, last.cafe)))?.zone;
-    const text = last && zone && last.done_at !== null ? say('routine.nothing-last', { job: say(`routine.job.${last.job}.short`), time: clockTime(instant(last.done_at), { locale: said.locale, zone }) }) : say('routine.nothing');
+    const text = last && zone && last.done_at !== null ? say('routine.nothing-last', { job: jobShort(say, last.job, last.group_number), time: clockTime(instant(last.done_at), { locale: said.locale, zone }) }) : say('routine.nothing');
     return { kind: 'say', message: message([text]) };
   };
 

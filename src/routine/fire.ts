@@ -1,5 +1,6 @@
 import { businessDateAt, nextOpening, type CafeHours } from '../cafe/hours.ts';
 import { nextDue, type Repeat } from '../cafe/hours-due.ts';
+import { comesAgain, fromDateOn } from './come-round.ts';
 import { hours, later, type Instant } from '../time/instant.ts';
 import type { LocalDate } from '../time/local-date.ts';
 
@@ -8,6 +9,8 @@ export type Planned = {
   readonly id: string;
   readonly repeat: Repeat;
   readonly nextDue: Instant;
+  /** Due by use or forecast: it comes again in a week, not by a rule. */
+  readonly again?: true;
 };
 
 /** A job to be posted: what fell due when, for which business date. */
@@ -32,6 +35,14 @@ export const stillTimely = (cafe: CafeHours, at: Instant, now: Instant): boolean
   return opens === null || opens > now || opens - at < hours(3);
 };
 
+/** Due once, by use, forecast or a closure: what could not be posted is posted at the next chance. */
+const fireAgain = (duty: Planned, cafe: CafeHours, now: Instant): Firing => {
+  const at = duty.nextDue;
+  const timely = stillTimely(cafe, at, now);
+  const next = timely ? comesAgain(duty.repeat, cafe, at) : fromDateOn(duty.repeat, businessDateAt(cafe, now), cafe, now);
+  return { fired: timely ? [{ duty: duty.id, at, date: businessDateAt(cafe, at, 60), moment: duty.repeat.moment.kind }] : [], missed: [], next: [{ duty: duty.id, at: next }] };
+};
+
 const fireOne = (duty: Planned, cafe: CafeHours, now: Instant): Firing => {
   const dues: Instant[] = [];
   let at: Instant | null = duty.nextDue;
@@ -50,7 +61,7 @@ const fireOne = (duty: Planned, cafe: CafeHours, now: Instant): Firing => {
 
 /** What a café's due duties come to at `now`: posts, dates gone by, and when each is due next. */
 export const fire = (duties: readonly Planned[], cafe: CafeHours, now: Instant): Firing => {
-  const all = duties.filter((duty) => duty.nextDue <= now).map((duty) => fireOne(duty, cafe, now));
+  const all = duties.filter((duty) => duty.nextDue <= now).map((duty) => (duty.again ? fireAgain : fireOne)(duty, cafe, now));
   return { fired: all.flatMap((one) => one.fired), missed: all.flatMap((one) => one.missed), next: all.flatMap((one) => one.next) };
 };
 

@@ -6,12 +6,14 @@ import type { Instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
 import { dateAndTime, listed, type Reader } from '../words/format.ts';
 import { DateTime } from 'luxon';
-import type { Often } from './often.ts';
+import { jobName } from './job-name.ts';
+import { reckonedText, type Often } from './often.ts';
 
 export type JobView = {
   readonly duty: string;
   readonly cafe: string;
   readonly job: string;
+  readonly group: number | null;
   readonly state: 'hot' | 'cold' | 'either';
   readonly often: Often;
   readonly moment: Moment;
@@ -33,6 +35,10 @@ const oftenText = ({ say, reader }: Show, often: Often): string => {
       return say('routine.often.weekly', { every: often.every, days: listed(often.days.map((day) => dayName(day, reader.locale)), reader.locale) });
     case 'monthly':
       return say('routine.often.monthly', { nth: often.nth, day: dayName(often.day, reader.locale, 'cccc') });
+    case 'use':
+    case 'forecast':
+    case 'around':
+      return reckonedText(say, often);
     case 'other':
       return say('routine.often.other');
   }
@@ -46,7 +52,7 @@ export const whenText = (show: Show, job: Pick<JobView, 'often' | 'moment'>): st
 /** All jobs of a café, to pick one and change it. */
 export const jobsMessage = (show: Show, cafe: string, jobs: readonly JobView[], page: number): Message => {
   const { say } = show;
-  const options: readonly Option[] = jobs.map((job) => ({ value: job.duty, label: say(`routine.job.${job.job}`), hint: job.off ? say('routine.jobs.off') : whenText(show, job) }));
+  const options: readonly Option[] = jobs.map((job) => ({ value: job.duty, label: jobName(say, job.job, job.group), hint: job.off ? say('routine.jobs.off') : whenText(show, job) }));
   if (options.length === 0) return message([say('routine.jobs.none')]);
   const choice: Choice = { ask: say('routine.jobs.pick'), press: press('routine.job', cafe), from: pagedOptions(options, page, { earlier: say('routine.jobs.earlier'), more: say('routine.jobs.more') }) };
   return message([say('routine.jobs', { count: jobs.filter(({ off }) => !off).length })], choice, [button(say('routine.ladder.button'), press('routine.ladder', cafe)), button(say('routine.correct.button'), press('routine.correct', cafe))]);
@@ -57,7 +63,7 @@ export const jobMessage = (show: Show, job: JobView): Message => {
   const { say } = show;
   const next = job.next === null ? [] : [say('routine.job-next', { when: dateAndTime(job.next, show.reader) })];
   const who = job.who === null ? [] : [say('routine.job-who', { name: job.who })];
-  const lines = [say(`routine.job.${job.job}`), job.off ? say('routine.jobs.off') : say('routine.job-when', { when: whenText(show, job), state: job.state }), ...next, ...who];
+  const lines = [jobName(say, job.job, job.group), job.off ? say('routine.jobs.off') : say('routine.job-when', { when: whenText(show, job), state: job.state }), ...next, ...who];
   const change = (what: string): ReturnType<typeof button> => button(say(`routine.change.${what}`), press('routine.change', job.duty, what));
   if (job.off) return message(lines.slice(0, 2), [change('on'), button(say('routine.change.back'), press('routine.jobs', job.cafe))]);
   return message(lines.slice(0, 4), [change('when'), change('often'), change('who')], [change('off'), button(say('routine.change.back'), press('routine.jobs', job.cafe))]);

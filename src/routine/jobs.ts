@@ -12,10 +12,12 @@ import { instant, type Instant } from '../time/instant.ts';
 import { toDay, weekdayOf, type Weekday } from '../time/local-date.ts';
 import { dateAt, parseLocalTime } from '../time/wall-time.ts';
 import type { Words } from '../words/catalogue.ts';
+import { isReckoned } from './dates.ts';
 import { firstDue } from './fire.ts';
 import { jobMessage, jobsMessage, oftenMessage, whenMessage, whoMessage, type JobView, type Show } from './jobs-view.ts';
-import { oftenOf, ruleFor } from './often.ts';
+import { dutyOften, ruleFor } from './often.ts';
 import { dutiesOf, dutyById, repeatOf, setDuty, type Duty } from './records.ts';
+import { reckonSoon } from './reckon.ts';
 import type { Job } from './standard.ts';
 
 export type JobsNeeds = { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly jobs: readonly Job[] };
@@ -23,7 +25,7 @@ export type JobsNeeds = { readonly store: Store; readonly words: Words; readonly
 const LEAD_MINUTES = { 'before-opening': 30, cold: 90 } as const;
 
 /** The owner looks at the jobs of the café and changes when, how often and who, or takes one out. */
-export const createJobs = ({ store, words, jobs }: JobsNeeds): Subject => {
+export const createJobs = ({ store, words, ids, jobs }: JobsNeeds): Subject => {
   const byId = new Map(jobs.map((job) => [job.id, job]));
   const order = new Map(jobs.map((job, i) => [job.id, i]));
 
@@ -32,7 +34,7 @@ export const createJobs = ({ store, words, jobs }: JobsNeeds): Subject => {
   const viewOf = async (tx: Tx, duty: Duty): Promise<JobView> => {
     const who = duty.who === null ? undefined : (await membersOf(tx, duty.cafe)).find(({ id }) => id === duty.who);
     return {
-      duty: duty.id, cafe: duty.cafe, job: duty.job, state: byId.get(duty.job)?.state ?? 'either', often: oftenOf(duty.rrule ?? ''), moment: JSON.parse(duty.moment) as Moment,
+      duty: duty.id, cafe: duty.cafe, job: duty.job, group: duty.group_number, state: byId.get(duty.job)?.state ?? 'either', often: dutyOften(duty, byId.get(duty.job)), moment: JSON.parse(duty.moment) as Moment,
       off: duty.switched_off === 1, who: who?.name ?? null, next: duty.next_due === null ? null : instant(duty.next_due),
     };
   };
@@ -59,6 +61,8 @@ export const createJobs = ({ store, words, jobs }: JobsNeeds): Subject => {
   const nextOf = (duty: Duty, cafe: Cafe, now: Instant): Instant | null => {
     const repeat = repeatOf(duty);
     const calendar = calendarOf(cafe);
+    // What comes by more than the calendar is reckoned in a moment.
+    if (isReckoned(byId.get(duty.job))) return duty.active === 1 && duty.next_due !== null ? instant(duty.next_due) : null;
     return repeat && calendar && cafe.state === 'live' && duty.active === 1 ? firstDue(repeat, calendar, now) : null;
   };
 
@@ -73,6 +77,7 @@ export const createJobs = ({ store, words, jobs }: JobsNeeds): Subject => {
         const changed = duty && cafe && how(duty, cafe);
         if (!duty || !cafe || !changed) return;
         await setDuty(tx, id, { ...changed, next_due: nextOf({ ...duty, ...changed }, cafe, pressed.now), rev: duty.rev + 1 });
+        if (isReckoned(byId.get(duty.job))) await reckonSoon(tx, ids, cafeId, pressed.now);
       });
     return withDuty(pressed, jobMessage);
   };

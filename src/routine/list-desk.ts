@@ -1,4 +1,4 @@
-import { cafeById, machinesOf, type Cafe } from '../cafe/records.ts';
+import { cafeById, groupsOf, type Cafe } from '../cafe/records.ts';
 import type { Here, Pressed } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
@@ -11,9 +11,11 @@ import { read, transact } from '../store/transact.ts';
 import { hours, instant, later, type Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import { clockTime } from '../words/format.ts';
-import { answer, isOpen, type JobAct, type JobState } from './answer.ts';
+import { answer, isOpen, type JobAct, type JobChange, type JobState } from './answer.ts';
+import { isReckoned } from './dates.ts';
 import { reminderKey } from './post-due.ts';
-import { closeReminder, occurrenceById, occurrencesOf, onList, reminderById, reopenReminder, writeChanges, type Occurrence, type Reminder } from './records.ts';
+import { closeReminder, forgetDone, occurrenceById, occurrencesOf, onList, reminderById, reopenReminder, writeChanges, type Occurrence, type Reminder } from './records.ts';
+import { reckonSoon } from './reckon.ts';
 import type { Lexicon } from './reply.ts';
 import type { Job } from './standard.ts';
 import { followResidue } from './residue.ts';
@@ -26,6 +28,8 @@ export type DoneNeeds = {
   readonly ids: Ids;
   readonly jobs: readonly Job[];
   readonly lexicons: ReadonlyMap<string, Lexicon>;
+  /** Told of a job that was done and of which another subject keeps a record. */
+  readonly done?: (tx: Tx, row: Occurrence, now: Instant) => Promise<void>;
 };
 
 export type Who = { readonly person: string | null; readonly name: string };
@@ -49,22 +53,25 @@ export const keyOf = (pressed: Pressed): string | undefined => (pressed.shown &&
 /** What every way of answering a list needs: reading it, drawing it, and the one act that changes it. */
 export type ListDesk = ReturnType<typeof createListDesk>;
 
-export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
+export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => {
   const ending = new Set(jobs.filter((job) => job.ends).map((job) => job.id));
+  const reckoned = new Set(jobs.filter(isReckoned).map((job) => job.id));
   const residues = new Set(jobs.filter((job) => job.residue !== undefined).map((job) => job.id));
 
   const showIn = (cafe: Cafe, locale = cafe.language): Show => ({ say: words.in(locale), reader: { locale: words.nearest(locale), zone: cafe.zone } });
 
   const viewOf = async (tx: Tx, reminder: Reminder): Promise<ListView> => {
-    const [machine] = await machinesOf(tx, reminder.cafe);
+    const rows = await occurrencesOf(tx, reminder.id);
+    const machines = new Set(rows.map(({ machine }) => machine));
+    const [only] = machines;
     return {
       reminder: reminder.id,
       cafe: reminder.cafe,
       moment: reminder.moment,
       closed: reminder.state === 'closed',
-      groups: machine?.groups ?? 0,
-      jobs: (await occurrencesOf(tx, reminder.id)).map((row) => ({
-        id: row.id, job: row.job, position: row.position, state: row.state as JobState, byName: row.by_name, at: row.done_at === null ? null : instant(row.done_at), reason: row.reason, until: row.later_until === null ? null : instant(row.later_until),
+      groups: machines.size === 1 && typeof only === 'string' ? (await groupsOf(tx, only)).filter(({ state }) => state === 'in use').map(({ number }) => number) : [],
+      jobs: rows.map((row) => ({
+        id: row.id, job: row.job, group: row.group_number, position: row.position, state: row.state as JobState, byName: row.by_name, at: row.done_at === null ? null : instant(row.done_at), reason: row.reason, until: row.later_until === null ? null : instant(row.later_until),
       })),
     };
   };
@@ -95,6 +102,18 @@ export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
     }
   };
 
+  /** What hangs on a job being done: its next date, and what others write down about it. */
+  const follow = async (tx: Tx, rows: readonly Occurrence[], changes: readonly JobChange[], now: Instant): Promise<void> => {
+    const moved = rows.filter((row) => changes.some(({ id }) => id === row.id) && reckoned.has(row.job));
+    for (const row of moved) {
+      const isDone = changes.some(({ id, to }) => id === row.id && to === 'done');
+      if (row.state === 'done' && !isDone) await forgetDone(tx, row.duty);
+      if (isDone) await done?.(tx, row, now);
+    }
+    const [first] = moved;
+    if (first) await reckonSoon(tx, ids, first.cafe, now);
+  };
+
   /** Applies an act to some jobs of a list (`which` undefined: all of them) in the one transaction of its café. */
   const act = async (cafe: string, reminderId: string, which: readonly string[] | undefined, what: JobAct, who: Who, now: Instant, pressedOn?: string, after?: (tx: Tx, jobs: readonly Occurrence[]) => Promise<void>): Promise<Told> =>
     transact(store, [cafe], async (tx) => {
@@ -110,6 +129,7 @@ export const createListDesk = ({ store, words, ids, jobs }: DoneNeeds) => {
       const notBegun = what.kind === 'left over' && what.notBegun === true;
       for (const { id, to } of changes) for (const row of rows.filter((each) => each.id === id && residues.has(each.job))) await followResidue(tx, ids, row, to, notBegun, now);
       await settle(tx, reminder, now);
+      await follow(tx, rows, changes, now);
       const changed = rows.filter((row) => changes.some(({ id }) => id === row.id));
       await redrawThanks(tx, reminderId, now, pressedOn);
       await after?.(tx, changed);

@@ -1,3 +1,6 @@
+import type { DutyRow } from '../store/tables/routine.ts';
+import type { Say } from '../words/catalogue.ts';
+import type { Job } from './standard.ts';
 import type { Weekday } from '../time/local-date.ts';
 import { parseRule } from '../time/recurrence-text.ts';
 import { WEEKDAY_CODES } from '../time/recurrence-rule.ts';
@@ -7,6 +10,9 @@ export type Often =
   | { readonly kind: 'daily' }
   | { readonly kind: 'weekly'; readonly days: readonly Weekday[]; readonly every: number }
   | { readonly kind: 'monthly'; readonly nth: number; readonly day: Weekday }
+  | { readonly kind: 'use'; readonly every: number; readonly of: string; readonly yearly: boolean }
+  | { readonly kind: 'forecast' }
+  | { readonly kind: 'around' }
   | { readonly kind: 'other' };
 
 /** A stored rule in those words; `other` for one that nobody can choose from a list. */
@@ -22,7 +28,7 @@ export const oftenOf = (rrule: string): Often => {
 };
 
 /** The rule of RFC 5545 for what was chosen; weekdays 1 (Monday) to 7. */
-export const ruleFor = (often: Exclude<Often, { kind: 'other' }>): string => {
+export const ruleFor = (often: Extract<Often, { kind: 'daily' | 'weekly' | 'monthly' }>): string => {
   switch (often.kind) {
     case 'daily':
       return 'FREQ=DAILY';
@@ -34,3 +40,14 @@ export const ruleFor = (often: Exclude<Often, { kind: 'other' }>): string => {
       return `FREQ=MONTHLY;BYDAY=${often.nth}${WEEKDAY_CODES[often.day - 1]}`;
   }
 };
+
+/** How often a duty comes round, by whatever it does. */
+export const dutyOften = (duty: Pick<DutyRow, 'rrule' | 'use_every' | 'use_unit'>, job: Job | undefined): Often => {
+  if (duty.use_every !== null && duty.use_unit !== null) return { kind: 'use', every: duty.use_every, of: duty.use_unit, yearly: duty.rrule !== null };
+  if (job?.forecast !== undefined) return { kind: 'forecast' };
+  return job?.around === undefined ? oftenOf(duty.rrule ?? '') : { kind: 'around' };
+};
+
+/** What is said of a job that comes round by more than the calendar. */
+export const reckonedText = (say: Say, often: Extract<Often, { kind: 'use' | 'forecast' | 'around' }>): string =>
+  often.kind === 'use' ? say(often.yearly ? 'routine.often.use-or-year' : 'routine.often.use', { every: say(`routine.counter.value.${often.of}`, { value: String(often.every) }) }) : say(`routine.often.${often.kind}`);

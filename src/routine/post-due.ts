@@ -8,10 +8,12 @@ import { postAll, redraw, type Notice } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { setTimer } from '../store/timers.ts';
 import { hours, instant, later, type Instant } from '../time/instant.ts';
+import { isReckoned } from './dates.ts';
 import { fire, type Fired, type Missed } from './fire.ts';
 import { doneEarly, takeEarly } from './early.ts';
 import { setRungs } from './ladder.ts';
-import { closeReminder, dueDuties, insertOccurrences, insertReminders, moveDuties, occurrencesOf, remindersAt, repeatOf, type Duty, type Reminder } from './records.ts';
+import { closeReminder, dueDuties, insertOccurrences, insertReminders, moveDuties, occurrencesOf, remindersAt, repeatOf, anyDayOf, type Duty, type Reminder } from './records.ts';
+import { reckonSoon } from './reckon.ts';
 import type { Job } from './standard.ts';
 
 export type PostDue = (tx: Tx, cafes: readonly string[], now: Instant) => Promise<number>;
@@ -20,17 +22,19 @@ type Plan = { readonly cafe: Cafe; readonly calendar: CafeHours; readonly duties
 
 export const reminderKey = (id: string): string => `reminder.${id}`;
 
-const planOf = (cafe: Cafe, duties: readonly Duty[], now: Instant): Plan | { readonly moved: readonly Duty[] } => {
+const planOf = (cafe: Cafe, duties: readonly Duty[], reckoned: ReadonlySet<string>, now: Instant): Plan | { readonly moved: readonly Duty[] } => {
   const calendar = calendarOf(cafe);
   const resting = (): { readonly moved: readonly Duty[] } => ({ moved: duties.map((duty) => ({ ...duty, next_due: null })) });
   if (!calendar || cafe.state !== 'live' || cafe.place === null) return resting();
   const planned = duties.flatMap((duty) => {
-    const repeat = repeatOf(duty);
-    return repeat && duty.next_due !== null ? [{ id: duty.id, repeat, nextDue: instant(duty.next_due) }] : [];
+    const again = reckoned.has(duty.job);
+    const repeat = again ? anyDayOf(duty) : repeatOf(duty);
+    return repeat && duty.next_due !== null ? [{ id: duty.id, repeat, nextDue: instant(duty.next_due), ...(again ? { again } : {}) }] : [];
   });
   const { fired, missed, next } = fire(planned, calendar, now);
   const dates = new Map(next.map(({ duty, at }) => [duty, at]));
-  return { cafe, calendar, duties, fired, missed, moved: duties.map((duty) => ({ ...duty, next_due: dates.get(duty.id) ?? null, rev: duty.rev + 1 })) };
+  const posted = new Map(fired.map(({ duty, at }) => [duty, at]));
+  return { cafe, calendar, duties, fired, missed, moved: duties.map((duty) => ({ ...duty, next_due: dates.get(duty.id) ?? null, fired_at: posted.get(duty.id) ?? duty.fired_at, rev: duty.rev + 1 })) };
 };
 
 const isWhole = (plan: Plan | { readonly moved: readonly Duty[] }): plan is Plan => 'cafe' in plan;
@@ -76,6 +80,10 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
   const order = new Map(jobs.map((job, i) => [job.id, i]));
   const silent = new Set(jobs.filter((job) => job.silent).map((job) => job.id));
   const hot = new Set(jobs.filter((job) => job.state === 'hot').map((job) => job.id));
+  const reckoned = new Set(jobs.filter(isReckoned).map((job) => job.id));
+  const cold = new Set(jobs.filter((job) => job.state === 'cold').map((job) => job.id));
+  /** What hangs on other duties is reckoned anew once they have moved. */
+  const hangsOn = ({ cafe, duties }: Plan): boolean => duties.some(({ job }) => reckoned.has(job) || (cafe.off_at_night === 'no' && cold.has(job)));
   const rank = (job: string): number => order.get(job) ?? jobs.length;
 
   const noticeOf = (plan: Plan, reminder: Reminder, now: Instant): Notice => ({
@@ -133,13 +141,14 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
     if (duties.length === 0) return 0;
     const rows = new Map((await cafesById(tx, [...new Set(duties.map(({ cafe }) => cafe))])).map((cafe) => [cafe.id, cafe]));
     const off = await machinesOff(tx, [...rows.keys()]);
-    const plans = [...rows.values()].map((cafe) => planOf(cafe, duties.filter((duty) => duty.cafe === cafe.id), now));
+    const plans = [...rows.values()].map((cafe) => planOf(cafe, duties.filter((duty) => duty.cafe === cafe.id), reckoned, now));
     // Nobody is reminded of a job that needs the machine on while it must stay off.
     const kept = (plan: Plan, { duty }: Fired): boolean => plan.duties.some(({ id, job, machine }) => id === duty && hot.has(job) && off.has(machine ?? ''));
     await postPlans(tx, plans.filter(isWhole).map((plan) => ({ ...plan, fired: plan.fired.filter((one) => !kept(plan, one)) })), now);
     for (const plan of plans.filter(isWhole))
       for (const machine of new Set(plan.fired.filter((one) => kept(plan, one)).map(({ duty }) => plan.duties.find(({ id }) => id === duty)?.machine ?? ''))) await withheld(tx, plan.cafe, machine, now);
     await moveDuties(tx, plans.flatMap((plan) => plan.moved));
+    for (const plan of plans.filter(isWhole)) if (hangsOn(plan)) await reckonSoon(tx, ids, plan.cafe.id, now);
     return duties.length;
   };
 };

@@ -39,6 +39,12 @@ export const repeatOf = (duty: Pick<Duty, 'rrule' | 'start_date' | 'moment' | 'o
     ? undefined
     : { rule: ruleOf(duty.rrule), start: localDate(duty.start_date), moment: momentOf(duty.moment), onClosed: duty.on_closed as OnClosed };
 
+const DAILY = 'FREQ=DAILY';
+
+/** The moment of a duty that is due by more than the calendar, on any day. */
+export const anyDayOf = (duty: Pick<Duty, 'moment' | 'on_closed'>): Repeat =>
+  ({ rule: ruleOf(DAILY), start: localDate('2000-01-01'), moment: momentOf(duty.moment), onClosed: duty.on_closed as OnClosed });
+
 /** Due and active duties of these cafés. */
 export const dueDuties = async (tx: Tx, cafes: readonly string[], now: Instant): Promise<readonly Duty[]> =>
   cafes.length === 0
@@ -59,7 +65,7 @@ export const moveDuties = async (tx: Tx, duties: readonly Duty[]): Promise<void>
     await tx
       .insertInto('duty')
       .values(duties.slice(i, i + BATCH))
-      .onConflict((conflict) => conflict.column('id').doUpdateSet((eb) => ({ next_due: eb.ref('excluded.next_due'), rev: eb.ref('excluded.rev') })))
+      .onConflict((conflict) => conflict.column('id').doUpdateSet((eb) => ({ next_due: eb.ref('excluded.next_due'), fired_at: eb.ref('excluded.fired_at'), rev: eb.ref('excluded.rev') })))
       .execute();
 };
 
@@ -143,4 +149,10 @@ export const writeChanges = async (tx: Tx, changes: readonly JobChange[], by: { 
       await tx.updateTable('duty').set({ last_done_at: now }).where('id', '=', row.duty).execute();
     }
   }
+};
+
+/** A job taken back: its duty was last done when it was done before, if ever. */
+export const forgetDone = async (tx: Tx, duty: string): Promise<void> => {
+  const { at } = await tx.selectFrom('occurrence').select((eb) => eb.fn.max('done_at').as('at')).where('duty', '=', duty).where('state', '=', 'done').executeTakeFirstOrThrow();
+  await tx.updateTable('duty').set({ last_done_at: at === null ? null : Number(at) }).where('id', '=', duty).execute();
 };

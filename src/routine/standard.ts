@@ -7,9 +7,9 @@ import { parseRule } from '../time/recurrence-text.ts';
 import { parseLocalTime, type LocalTime } from '../time/wall-time.ts';
 
 /** Facts about a machine that decide which jobs it needs. */
-export type MachineFact = 'exhaust' | 'lever' | 'tank' | 'softener' | 'gas';
+export type MachineFact = 'exhaust' | 'lever' | 'tank' | 'softener' | 'gas' | 'filter' | 'always-on';
 
-const FACTS = ['exhaust', 'lever', 'tank', 'softener', 'gas'] as const satisfies readonly MachineFact[];
+const FACTS = ['exhaust', 'lever', 'tank', 'softener', 'gas', 'filter', 'always-on'] as const satisfies readonly MachineFact[];
 
 const clockTime = z.string().refine((text) => parseLocalTime(text) !== null, 'must be a time such as "10:00"').transform((text) => text as LocalTime);
 const momentSchema = z.discriminatedUnion('kind', [
@@ -23,7 +23,11 @@ const momentSchema = z.discriminatedUnion('kind', [
 const jobSchema = z
   .strictObject({
     id: z.string().regex(/^[a-z-]+$/),
-    rule: z.string().refine((text) => parseRule(text).ok, 'is not a recurrence rule of RFC 5545, for example FREQ=WEEKLY;BYDAY=TH'),
+    per: z.enum(['cafe', 'machine', 'group']).default('machine'),
+    rule: z.string().refine((text) => parseRule(text).ok, 'is not a recurrence rule of RFC 5545, for example FREQ=WEEKLY;BYDAY=TH').optional(),
+    use: z.strictObject({ every: z.number().positive(), of: z.enum(['coffees', 'litres', 'kg']) }).optional(),
+    forecast: z.literal('seal').optional(),
+    around: z.enum(['before-closure', 'after-closure', 'before-cold']).optional(),
     moment: momentSchema,
     onClosed: z.enum(['open-day-before', 'open-day-after', 'skip', 'stay']),
     state: z.enum(['hot', 'cold', 'either']),
@@ -35,6 +39,8 @@ const jobSchema = z
     ends: z.boolean().default(false),
     silent: z.boolean().default(false),
   })
+  .refine((job) => job.rule !== undefined || job.use !== undefined || job.forecast !== undefined || job.around !== undefined, 'needs a rule, a use, a forecast or something it goes around: else it never comes')
+  .refine((job) => job.forecast === undefined || job.per === 'group', { message: 'a seal is forecast for each group: say "per: group"', path: ['per'] })
   .refine((job) => job.state !== 'cold' || job.moment.kind === 'cold', { message: 'a cold job needs the moment "cold": at closing and in service the machine is hot', path: ['moment'] });
 
 const schema = z.strictObject({ jobs: z.array(jobSchema).min(1) }).refine(({ jobs }) => new Set(jobs.map((job) => job.id)).size === jobs.length, 'two jobs have one id');

@@ -14,6 +14,7 @@ import { dateAt, instantOf, localTime } from '../time/wall-time.ts';
 import { clockTime, listed, shortened } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 import { by, type DoneNeeds, type ListDesk } from './list-desk.ts';
+import { jobShort } from './job-name.ts';
 import { reminderKey } from './post-due.ts';
 import { occurrenceById, occurrencesOf, type Occurrence, type Reminder } from './records.ts';
 import type { Hindrance } from './reply.ts';
@@ -73,7 +74,7 @@ export const createSupplies = ({ store, words, ids, jobs }: DoneNeeds, desk: Lis
       if (!row || !cafe) return undefined;
       const say = words.in(cafe.language);
       if (row.state === 'done') {
-        const rest = (await openOf(tx, row.reminder)).map((each) => `${each.position} ${say(`routine.job.${each.job}.short`)}`);
+        const rest = (await openOf(tx, row.reminder)).map((each) => `${each.position} ${jobShort(say, each.job, each.group_number)}`);
         const lines = [say('routine.water.noted', { name: row.by_name ?? '', time: clockTime(instant(row.done_at ?? 0), { locale: cafe.language, zone: cafe.zone }) }), ...(rest.length > 0 ? [say('routine.water.rest', { jobs: rest.join(', ') })] : [])];
         return message(lines, [...(rest.length > 0 ? [button(say('routine.button.rest'), press('routine.done', row.reminder), 'main')] : []), button(say('routine.button.take-back'), press('routine.back', row.reminder))]);
       }

@@ -16,6 +16,7 @@ import { doneCommands } from './done-command.ts';
 import { factsOf } from './duties.ts';
 import { createEarly } from './early.ts';
 import { firstDue } from './fire.ts';
+import { jobShort } from './job-name.ts';
 import { dutiesOf, occurrencesOf, openReminders, ruleOf, type Occurrence, type Reminder } from './records.ts';
 import { createListDesk, type DoneNeeds } from './list-desk.ts';
 import { jobsFor, type Job } from './standard.ts';
@@ -25,8 +26,8 @@ type Open = { readonly reminder: Reminder; readonly jobs: readonly Occurrence[];
 
 /** A list in one line where that is wide enough; alone it may take more of them. */
 const linesOf = (say: Say, locale: string, { reminder, jobs, zone }: Open, lists: number): readonly string[] => {
-  const values = { heading: say(`routine.heading.${reminder.moment}`, { groups: 0 }), when: dateAndTime(instant(reminder.due_at), { locale, zone }) };
-  const names = jobs.map((row) => `${row.position} ${say(`routine.job.${row.job}.short`)}`).join(', ');
+  const values = { heading: say(`routine.heading.${reminder.moment}`, { count: 0, which: '' }), when: dateAndTime(instant(reminder.due_at), { locale, zone }) };
+  const names = jobs.map((row) => `${row.position} ${jobShort(say, row.job, row.group_number)}`).join(', ');
   const whole = say('routine.today.list', { ...values, jobs: names });
   if (whole.length <= LINE_WIDTH) return [whole];
   return lists === 1 ? [say('routine.today.head', values), ...inLines(names).slice(0, 3)] : [say('routine.today.count', { ...values, count: jobs.length })];
@@ -56,7 +57,7 @@ export const tonight = (jobs: readonly Job[]) => async (tx: Tx, cafeId: string, 
   const due = needed
     .filter((job) => machines.some((machine) => jobsFor([job], factsOf(machine)).length > 0))
     .flatMap((job) => {
-      const at = firstDue({ rule: ruleOf(job.rule), start, moment: job.moment, onClosed: job.onClosed }, calendar, now);
+      const at = job.rule === undefined ? null : firstDue({ rule: ruleOf(job.rule), start, moment: job.moment, onClosed: job.onClosed }, calendar, now);
       return at === null ? [] : [{ job: job.id, at }];
     });
   const at = Math.min(...due.map((each) => each.at));

@@ -13,3 +13,12 @@ export const routineTrace: Trace = {
       await tx.updateTable('correction').set({ was: JSON.stringify({ ...wasSchema.parse(JSON.parse(was)), person: null, name: null }) }).where('id', '=', id).execute();
   },
 };
+
+/** Counters a person read; on their wish the name goes and the figures stay. */
+export const countersTrace: Trace = {
+  key: 'counters.trace',
+  count: async (tx, person) => Number((await tx.selectFrom('counter_reading').select((eb) => eb.fn.countAll<number>().as('n')).where('by_person', '=', person).executeTakeFirstOrThrow()).n),
+  forget: async (tx, person) => {
+    await tx.updateTable('counter_reading').set({ by_person: null, by_name: '' }).where('by_person', '=', person).execute();
+  },
+};

@@ -4,6 +4,7 @@ import type { Instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
 import { clockTime, inLines, listed, type Reader } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
+import { jobName, jobShort } from './job-name.ts';
 
 /** A list as it is shown: its jobs in order and what became of each. */
 export type ListView = {
@@ -11,8 +12,9 @@ export type ListView = {
   readonly cafe: string;
   readonly moment: string;
   readonly closed: boolean;
-  readonly groups: number;
-  readonly jobs: readonly { readonly id: string; readonly job: string; readonly position: number; readonly state: JobState; readonly byName: string | null; readonly at: Instant | null; readonly reason: string | null; readonly until: Instant | null }[];
+  /** Groups in use of the machine the list is about; empty where it is about several. */
+  readonly groups: readonly number[];
+  readonly jobs: readonly { readonly id: string; readonly job: string; readonly group: number | null; readonly position: number; readonly state: JobState; readonly byName: string | null; readonly at: Instant | null; readonly reason: string | null; readonly until: Instant | null }[];
 };
 
 type Job = ListView['jobs'][number];
@@ -27,15 +29,21 @@ const filled = (pieces: readonly string[], gap: string): readonly string[] =>
     return last !== undefined && `${last}${gap}${piece}`.length <= WIDTH ? [...lines.slice(0, -1), `${last}${gap}${piece}`] : [...lines, piece];
   }, []);
 
-const shortName = ({ say }: Show, { job, position }: Job): string => `${position} ${say(`routine.job.${job}.short`)}`;
+const shortName = ({ say }: Show, { job, group, position }: Job): string => `${position} ${jobShort(say, job, group)}`;
 
 /** Every job by its whole name if that fits three lines, else all of them by their short names. */
 const jobLines = (show: Show, jobs: readonly Job[]): readonly string[] => {
-  const long = filled(jobs.map(({ job, position }) => `${position} ${show.say(`routine.job.${job}`)}`), '   ');
+  const long = filled(jobs.map(({ job, group, position }) => `${position} ${jobName(show.say, job, group)}`), '   ');
   return long.length <= 3 ? long : filled(jobs.map((job) => shortName(show, job)), ', ');
 };
 
-const heading = ({ say }: Show, { moment, groups }: ListView): string => say(`routine.heading.${moment}`, { groups });
+const groupsText = ({ say, reader }: Show, groups: readonly number[]): string => {
+  const [first = 0] = groups;
+  const last = groups.at(-1) ?? 0;
+  return groups.length > 2 && last - first === groups.length - 1 ? say('routine.groups.range', { from: first, to: last }) : listed(groups.map(String), reader.locale);
+};
+
+const heading = (show: Show, { moment, groups }: ListView): string => show.say(`routine.heading.${moment}`, { count: groups.length, which: groupsText(show, groups) });
 
 /** Jobs that are walked through: the button that begins them right from the list, and its press. */
 const BEGUN_HERE: Readonly<Record<string, string>> = { 'seal-look': 'look.start' };

@@ -33,6 +33,8 @@ export type SealNeeds = {
   readonly caseFor: (tx: Tx, seen: SealSeen, now: Instant) => Promise<string>;
   /** Asks when a technician suits, for a case. */
   readonly askBooking: (pressed: Pressed, caseId: string) => Promise<Answer>;
+  /** Told when what is believed of a café's seals has changed. */
+  readonly moved: (tx: Tx, cafe: string, now: Instant) => Promise<void>;
 };
 
 /** Where nothing but the user's handbook may be opened, seals are the technician's. */
@@ -95,6 +97,7 @@ export const createLookDesk = (needs: SealNeeds, reckoner: Reckoner) => {
   const settle = async (tx: Tx, look: Look, cafe: Cafe, machine: Machine, group: number, now: Instant): Promise<void> => {
     const found = await reckoner.groupNow(tx, cafe, machine, group, now);
     if (!found) return;
+    await needs.moved(tx, cafe.id, now);
     const before = await verdictOf(tx, look.id, group);
     const out = (await groupsOf(tx, machine.id)).some(({ number, state }) => number === group && state === 'out of use');
     const wasOut = before?.verdict.kind === 'out-of-use' ? before.verdict.wasOut === true : out;

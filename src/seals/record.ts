@@ -113,6 +113,7 @@ export const createRecord = (desk: LookDesk) => {
     const at = row.fitted_at ?? row.at;
     // A seal nobody wrote down gets its line now that it is out: how it was tells of lives here.
     if (!before) await insertFitting(tx, { ...row, id: old, fitted_at: null, met_at: Math.min(machine.created_at, at), size_mm: readMachineFacts(machine.facts).seal ?? null, shim_mm: readMachineFacts(machine.facts).shim ?? null, outside_mm: null, inside_mm: null, profile: null, material: null, side_up: null });
+    await desk.needs.moved(tx, spot.cafe.id, now);
     await takeOut(tx, old, at, leaked ? 'leaked' : 'due', 'not-looked');
     await insertFitting(tx, row);
     await endPlan(tx, machine.id, number);

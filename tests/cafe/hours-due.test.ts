@@ -225,10 +225,18 @@ const isPlannedOpen = ({ week, exceptions, zone }: CafeHours, date: LocalDate): 
   return (week.days[weekdayOfDate(date) - 1] ?? []).length > 0;
 };
 
+const closedRun = (of: CafeHours, date: LocalDate): number => {
+  if (isPlannedOpen(of, date)) return 0;
+  let [first, last, days] = [plusDays(date, -1), plusDays(date, 1), 1];
+  for (; days < 9 && !isPlannedOpen(of, first); first = plusDays(first, -1)) days += 1;
+  for (; days < 9 && !isPlannedOpen(of, last); last = plusDays(last, 1)) days += 1;
+  return days;
+};
+
 const doneOn = ({ of, duty }: Case, ruled: LocalDate): LocalDate | null => {
   const hangsOnHours = duty.moment.kind !== 'clock' && duty.moment.kind !== 'cold';
   let date = isShown(ruled, '12:00', of.zone) ? ruled : plusDays(ruled, 1);
-  if (duty.onClosed === 'stay' && !hangsOnHours) return date;
+  if (duty.onClosed === 'stay' && !hangsOnHours) return closedRun(of, date) >= 7 ? null : date;
   if (duty.onClosed === 'skip') return isPlannedOpen(of, date) ? date : null;
   const step = duty.onClosed === 'open-day-before' ? -1 : 1;
   while (!isPlannedOpen(of, date)) date = plusDays(date, step);

@@ -94,7 +94,7 @@ describe.concurrent('the bot as a program', () => {
     const store = await openStore({ folder });
     const at = instant(Date.parse('2027-03-09T20:58:30Z'));
     const config = readConfig('config');
-    await transact(store, [], (tx) => seedDemo(tx, createIds(), at, (inside, cafe, now) => planDuties(inside, createIds(), config.jobs, cafe, now), { space: place.guild.id, channel: bar.id, barRole: place.role('bar').id, person: () => place.owner.id }));
+    await transact(store, [], (tx) => seedDemo(tx, createIds(), at, (inside, cafe, now) => planDuties(inside, createIds(), config.jobs, config.usual, cafe, now), { space: place.guild.id, channel: bar.id, barRole: place.role('bar').id, person: () => place.owner.id }));
     await store.close();
     const held = double.plant('create_message', { kind: 'hold answer' });
     const first = program(double, { DATA_DIR: folder, REHEARSAL_CLOCK: '2027-03-09T21:00:00Z/1' });

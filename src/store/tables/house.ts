@@ -47,6 +47,10 @@ export type CafeRow = {
   asked: string | null;
   loud_danger: number;
   learn_together: number;
+  /** Public holidays: ask (or null), open as on any other day, or as the week says for holidays. */
+  holiday_rule: string | null;
+  /** A silent word so many minutes before the closing list; null: none. */
+  nudge_minutes: number | null;
   rev: number;
   created_at: number;
   removed_at: number | null;

@@ -27,6 +27,8 @@ export type DutyRow = {
   last_done_at: number | null;
   /** note or photo: what the owner asks for with a done; null: nothing. */
   proof: string | null;
+  /** When it last came on a list; one by use or forecast comes again only after a week. */
+  fired_at: number | null;
   rev: number;
   created_at: number;
 };
@@ -44,6 +46,8 @@ export type ReminderRow = {
   state: string;
   /** Jobs that fell due before this while nobody could post them. */
   missed: number;
+  /** short: one line; null or long: every job by its name. */
+  form: string | null;
   created_at: number;
 };
 
@@ -75,4 +79,22 @@ export type CorrectionRow = { id: string; cafe: string; occurrence: string; was:
 /** A job done before its list was posted: of which duty, for which date. */
 export type DoneEarlyRow = { id: string; cafe: string; duty: string; due_at: number; by_person: string | null; by_name: string; at: number };
 
-export type RoutineTables = { duty: DutyRow; reminder: ReminderRow; occurrence: OccurrenceRow; correction: CorrectionRow; done_early: DoneEarlyRow };
+/** What somebody read off a counter. */
+export type CounterReadingRow = {
+  id: string;
+  cafe: string;
+  /** Null for a counter that belongs to no machine, as a grinder's. */
+  machine: string | null;
+  /** coffees, litres, kg. */
+  counter: string;
+  value: number;
+  /** The counter began anew before this reading. */
+  anew: number;
+  /** counts, asked (waits for a yes), dropped. */
+  state: string;
+  by_person: string | null;
+  by_name: string;
+  at: number;
+};
+
+export type RoutineTables = { counter_reading: CounterReadingRow; duty: DutyRow; reminder: ReminderRow; occurrence: OccurrenceRow; correction: CorrectionRow; done_early: DoneEarlyRow };

@@ -1,0 +1,37 @@
+import { readFileSync } from 'node:fs';
+import { parse } from 'yaml';
+import { z } from 'zod';
+import type { CafeHours } from '../cafe/hours.ts';
+import { BrokenConfig } from './standard.ts';
+import { paceOf, type Counter, type Reading } from './use.ts';
+
+const schema = z.strictObject({ coffees: z.number().positive(), litresPerCoffee: z.number().positive(), kgPerCoffee: z.number().positive() });
+
+/** config/use.yaml: a day of a café that has said nothing, and what goes into a coffee. */
+export type Usual = z.infer<typeof schema>;
+
+export const readUsual = (file: string): Usual => {
+  const parsed = schema.safeParse(parse(readFileSync(file, 'utf8')));
+  if (!parsed.success) throw new BrokenConfig(`${file} needs a change:\n${z.prettifyError(parsed.error)}`);
+  return parsed.data;
+};
+
+/** What is known of a café's use: its own figure for a day, and what its counters said. */
+export type Known = { readonly coffeesDay: number | undefined; readonly readings: Readonly<Record<Counter, readonly Reading[]>> };
+
+const coffeesOf = (usual: Usual, known: Known, cafe: CafeHours): number => paceOf(known.readings.coffees, cafe) ?? known.coffeesDay ?? usual.coffees;
+
+/** Use on an open day: by that counter, else by the coffees, counted or said. */
+export const perDayOf = (counter: Counter, usual: Usual, known: Known, cafe: CafeHours): number => {
+  const counted = paceOf(known.readings[counter], cafe);
+  if (counted !== undefined) return counted;
+  const coffees = coffeesOf(usual, known, cafe);
+  switch (counter) {
+    case 'coffees':
+      return coffees;
+    case 'litres':
+      return coffees * usual.litresPerCoffee;
+    case 'kg':
+      return coffees * usual.kgPerCoffee;
+  }
+};
