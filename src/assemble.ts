@@ -8,6 +8,7 @@ import { findingsOf } from './bookings/findings.ts';
 import { readParts, type PartsBook } from './bookings/bring.ts';
 import { bookingsTrace } from './bookings/traces.ts';
 import { createCafe } from './cafe/cafe.ts';
+import { holidaysSoon } from './cafe/holiday-ask.ts';
 import type { Countries } from './cafe/countries.ts';
 import { readCountries } from './cafe/countries.ts';
 import type { Subject } from './cafe/subject.ts';
@@ -99,7 +100,10 @@ const LONGEST_TEST = 2000;
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
   const { words, jobs, lexicons, catalogue, languages, finders, countries, cards: book, parts, seals: constants, usual } = config;
-  const onLive = (tx: Tx, cafeId: string, now: Instant): Promise<void> => planDuties(tx, ids, jobs, usual, cafeId, now);
+  const onLive = async (tx: Tx, cafeId: string, now: Instant): Promise<void> => {
+    await planDuties(tx, ids, jobs, usual, cafeId, now);
+    await holidaysSoon(tx, ids, cafeId, now);
+  };
 
   const danger = createDanger({
     store, words, ids,

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { LocalDate } from '../time/local-date.ts';
+import { holidayDates, type HolidayDates } from './holidays.ts';
 import { NEVER, type CafeHours, type HoursException, type Week, type WeekSpans } from './hours.ts';
 import type { Cafe } from './records.ts';
 
@@ -24,10 +25,15 @@ const readSpans = (text: string | null): WeekSpans | null => (text === null ? nu
 
 export const readExceptions = (text: string): readonly HoursException[] => exceptionsSchema.parse(JSON.parse(text));
 
-type HoursColumns = Pick<Cafe, 'zone' | 'hours' | 'exceptions' | 'cleaning_before' | 'quiet' | 'rush'>;
+type HoursColumns = Pick<Cafe, 'zone' | 'hours' | 'exceptions' | 'cleaning_before' | 'quiet' | 'rush'> & Partial<Pick<Cafe, 'country' | 'holiday_rule'>>;
+
+const NONE: HolidayDates = new Set();
+
+/** Holidays count by themselves only where the owner said that the week's word on them holds; else single dates say it. */
+const holidaysOf = ({ country, holiday_rule }: HoursColumns): HolidayDates => (holiday_rule === 'week' && country ? holidayDates(country) : NONE);
 
 /** The hours of a café as they are computed with; null while they are not known. */
-export const calendarOf = (cafe: HoursColumns, holidays: ReadonlySet<LocalDate> = new Set()): CafeHours | null =>
+export const calendarOf = (cafe: HoursColumns, holidays: HolidayDates = holidaysOf(cafe)): CafeHours | null =>
   cafe.hours === null
     ? null
     : {

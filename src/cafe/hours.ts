@@ -6,6 +6,7 @@ import {
   toDay,
   weekdayOf,
 } from '../time/local-date.ts';
+import type { HolidayDates } from './holidays.ts';
 import { dayAt, hasDay, instantOnDay } from '../time/wall-time.ts';
 
 /**
@@ -35,7 +36,7 @@ export type CafeHours = {
   readonly week: Week;
   readonly exceptions: readonly HoursException[];
   /** Dates on which `week.holidays` takes the place of the weekday's hours. */
-  readonly holidays: ReadonlySet<LocalDate>;
+  readonly holidays: HolidayDates;
   /** Cleaning begins this many minutes before closing. */
   readonly cleaningMinutes: number;
   /** Null: not said. */
