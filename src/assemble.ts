@@ -51,6 +51,7 @@ import { staffMayChange } from './seals/look-desk.ts';
 import { planFor } from './seals/records.ts';
 import { createSeals } from './seals/record-seals.ts';
 import { sealsTrace } from './seals/record-traces.ts';
+import { sizesIn } from './seals/size-chances.ts';
 import type { Ids } from './store/id.ts';
 import type { Store, Tx } from './store/store.ts';
 import type { Clock } from './time/clock.ts';
@@ -152,7 +153,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     },
     whichDanger: (locale) => danger.whichKind(locale),
   });
-  const bookings = createBookings({ store, words, ids, catalogue, parts, refreshCase: ask.refresh, free: danger.free });
+  const bookings = createBookings({ store, words, ids, catalogue, parts, refreshCase: ask.refresh, free: danger.free, sizesOf: sizesIn(constants) });
   /** A seal that is planned already, or that is the technician's, is not put on a list besides. */
   const forecast: Forecast = async (tx, at, machine, group, now) => (!staffMayChange(machine) || (await planFor(tx, machine.id, group)) ? undefined : seals.forecastFor(tx, at, machine, group, now));
   const fitted: NonNullable<DoneNeeds['done']> = async (tx, row, now) => {

@@ -10,7 +10,7 @@ import type { Store, Tx } from '../store/store.ts';
 import { days, later, type Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import { createArrange } from './arrange.ts';
-import { bringFor, type PartsBook } from './bring.ts';
+import { bringFor, partsFor, sizesToBring, type PartsBook, type SealSize } from './bring.ts';
 import { closedFor, type Closed } from './closed.ts';
 import { closingMessage, type Closing } from './closing.ts';
 import { createCloseMore } from './close-more.ts';
@@ -34,6 +34,8 @@ import { createService } from './service.ts';
 import { createTechnicians } from './technicians.ts';
 import { toolsFor } from './tools.ts';
 import { createUnderWay } from './under-way.ts';
+import { createStock } from './stock.ts';
+import { takeFromStock } from './used.ts';
 import { createWish } from './wish.ts';
 
 export type BookingsNeeds = {
@@ -48,7 +50,9 @@ export type BookingsNeeds = {
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
   /** What others know of a machine; its seals and handles where this is left out. */
   readonly recordOf?: (tx: Tx, cafe: Cafe, machine: Machine, now: Instant) => Promise<MachineRecord>;
-  /** For stock and whoever learns: after a visit, and again with the same id when it is corrected, which replaces what was told before. */
+  /** Sizes of seal that a group may want, with chances; empty where nothing is recorded. */
+  readonly sizesOf?: (tx: Tx, machine: Machine, group: number, now: Instant) => Promise<readonly SealSize[]>;
+  /** For whoever learns: after a visit, and again with the same id when it is corrected, which replaces what was told before. */
   readonly onFitted?: Closed['onFitted'];
   readonly onFinding?: Closed['onFinding'];
 };
@@ -69,23 +73,25 @@ const AT_ONCE = days(2);
 export const createBookings = (needs: BookingsNeeds): Bookings => {
   const { store, words, ids, catalogue, parts, refreshCase, free } = needs;
   const causes = new Set(catalogue.causes.map(({ id }) => id));
-  const closing: Closing = {
+  const closing: Omit<Closing, 'partsFor'> = {
     isCause: (cause) => cause.split('+').every((part) => causes.has(part)),
     isPart: (part) => part.startsWith('seal-') || words.has(`booking.part.${part}`),
-    partsFor: (cause) => cause.split('+').flatMap((part) => parts.parts[part] ?? []),
   };
   const desk = createDesk({ store, ids, refreshCase });
   const handing = createHanding({
     catalogue, recordOf: needs.recordOf ?? machineRecord, placeOfCafe: spotOf, photosOf: photoFacts,
-    bringFor: (likely, machine) => bringFor(parts, likely, machine ? (readMachineFacts(machine.facts).seal ?? null) : null),
+    sizesOf: async (tx, machine, group, now) =>
+      sizesToBring(parts, machine && group !== null && needs.sizesOf ? await needs.sizesOf(tx, machine, group, now) : [], machine ? (readMachineFacts(machine.facts).seal ?? null) : null),
+    bringFor: (likely, sizes) => bringFor(parts, likely, sizes),
   });
   const draw = createDraw({
     store, words, handing, isCause: closing.isCause, isPart: closing.isPart, deskOf: deskFor,
-    closing: (show, row, view) => closingMessage(show, row, view, { mustStayOff: view.handed.machine?.state === 'must stay off', currency: view.handed.cafe.currency, report: readReport(row.report) }, closing),
+    closing: (show, row, view) => closingMessage(show, row, view, { mustStayOff: view.handed.machine?.state === 'must stay off', currency: view.handed.cafe.currency, report: readReport(row.report) }, { ...closing, partsFor: (cause) => partsFor(parts, cause, view.handed.sizes) }),
   });
   const pressing = createPressing({ store, words, desk, draw });
   const records = closedFor({ onFitted: async (tx, fitted, now) => {
       await writeFitted(ids)(tx, fitted, now);
+      await takeFromStock(closing.isPart)(tx, fitted);
       await needs.onFitted?.(tx, fitted, now);
     }, onFinding: needs.onFinding ?? (async () => undefined) });
   const service = createService({ store, ids, desk, showFor: draw.showFor });
@@ -96,7 +102,8 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   const wish = createWish({ store, words, ids, desk, showFor: draw.showFor, worksOf: worksFor });
   const technicians = createTechnicians({ store, words, ids, desk });
   const closeOuts = createCloseOut({ store, ids, desk, pressing, closed });
-  const day = createDay({ store, words, draw, parts, tools: toolsFor(technicians.buttons) });
+  const stock = createStock({ store, words, ids, parts });
+  const day = createDay({ store, words, ids, draw, parts, tools: toolsFor(technicians.buttons) });
 
   const urgent: Bookings['urgent'] = async (tx, danger, now) => {
     const cafe = await cafeById(tx, danger.cafe);
@@ -116,9 +123,9 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     lost: createLost({ ids, desk, wishLost: wish.lost }),
     presses: [
       ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free }),
-      ...createDetails({ store, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses,
+      ...createDetails({ store, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
     ],
-    words: [...technicians.words, createSaid({ store, words, desk })],
+    words: [...technicians.words, ...stock.words, createSaid({ store, words, desk })],
     dialogues: [closeOuts.dialogue],
     commands: day.commands,
     notices: [...draw.notices, ...wish.notices, ...technicians.notices, ...service.notices],

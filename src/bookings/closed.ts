@@ -15,6 +15,8 @@ export type Fitted = {
   /** Clock hour of each handle, readings, next date: as written at the end. */
   readonly report: Report;
   readonly by: string;
+  /** Whoever fitted it, as the chat knows them; null once unlinked. */
+  readonly person: string | null;
   readonly at: Instant;
 };
 
@@ -41,6 +43,7 @@ export const closedFor = ({ onFitted, onFinding }: Closed) => async (tx: Tx, row
   const at = instant(state.since);
   const group = row.case_id === null ? null : ((await caseById(tx, row.case_id))?.group_number ?? null);
   const { closeOut } = state;
-  await onFitted(tx, { id, cafe: row.cafe, machine: row.machine, group, parts: closeOut.fitted, report: readReport(row.report), by: (await technicianById(tx, state.technician))?.name ?? '', at }, now);
+  const technician = await technicianById(tx, state.technician);
+  await onFitted(tx, { id, cafe: row.cafe, machine: row.machine, group, parts: closeOut.fitted, report: readReport(row.report), by: technician?.name ?? '', person: technician?.person ?? null, at }, now);
   await onFinding(tx, { id, cafe: row.cafe, caseId: row.case_id, cause: closeOut.cause, confirmedBy: closeOut.confirmedBy, shouldHaveBooked: closeOut.shouldHaveBooked, adviceWasSafe: closeOut.adviceWasSafe, at }, now);
 };

@@ -8,6 +8,7 @@ import type { Verdict } from '../faults/verdict.ts';
 import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import { openSpans, quietSpans } from './cafe-times.ts';
+import type { SealSize } from './bring.ts';
 import type { Place } from './distance.ts';
 import type { HandoffFacts, LikelyCause } from './handoff-facts.ts';
 import type { PartCount } from './kit.ts';
@@ -23,16 +24,18 @@ export type HandingNeeds = {
   readonly recordOf: (tx: Tx, cafe: Cafe, machine: Machine, now: Instant) => Promise<MachineRecord>;
   readonly placeOfCafe: (tx: Tx, cafe: string) => Promise<Place | null>;
   readonly photosOf: (tx: Tx, booking: string) => Promise<HandoffFacts['photos']>;
-  readonly bringFor: (likely: readonly LikelyCause[], machine: Machine | undefined) => readonly PartCount[];
+  /** Sizes of seal that the group of a machine may want. */
+  readonly sizesOf: (tx: Tx, machine: Machine | undefined, group: number | null, now: Instant) => Promise<readonly SealSize[]>;
+  readonly bringFor: (likely: readonly LikelyCause[], sizes: readonly SealSize[]) => readonly PartCount[];
 };
 
 const CHANGED = 'recent-change';
 const SWAPS: readonly string[] = ['handle-swap-here', 'handle-swap-there', 'basket-swap'];
 const NOTHING_CHANGED: readonly string[] = ['none', 'no', 'no-change', 'nothing'];
 
-export type Handed = { readonly facts: HandoffFacts; readonly cafe: Cafe; readonly machine: Machine | undefined; readonly row: BookingRecord };
+export type Handed = { readonly facts: HandoffFacts; readonly cafe: Cafe; readonly machine: Machine | undefined; readonly row: BookingRecord; readonly sizes: readonly SealSize[] };
 
-export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, bringFor }: HandingNeeds) => {
+export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, sizesOf, bringFor }: HandingNeeds) => {
   const jobs = new Map(catalogue.jobs.map((job) => [job.id, job]));
   const causes = new Map(catalogue.causes.map((cause) => [cause.id, cause]));
   const questions = new Map(catalogue.questions.map((question) => [question.id, question]));
@@ -107,17 +110,18 @@ export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, brin
     const [owner] = await ownersOf(tx, cafe.id);
     const booking = bookingOf(row);
     const fault = faultOf(aCase, danger, row.about);
+    const sizes = await sizesOf(tx, machine, fault.group, now);
     const facts: HandoffFacts = {
       cafe: await cafeFacts(tx, cafe, owner, now),
       machine: await machineOf(tx, machine, cafe, aCase, record, now),
       fault,
       readings: { gauges: record.gauges, tenSeconds: record.tenSeconds, hardness: record.hardness },
       photos: await photosOf(tx, row.id),
-      bring: bringFor(fault.causes, machine),
+      bring: bringFor(fault.causes, sizes),
       suits: booking.suits,
       answerBy: booking.state.kind === 'asked' ? booking.state.answerBy : null,
     };
-    return { facts, cafe, machine, row };
+    return { facts, cafe, machine, row, sizes };
   };
 };
 

@@ -18,13 +18,25 @@ export const whatText = (say: Say, symptom: string, group: number | null): strin
 /** A cause in words; the short form fits a button. */
 export const causeText = (say: Say, cause: string, form: '' | '.short' = ''): string => cause.split('+').map((part) => say(`faults.cause.${part}${form}`)).join(say('ask.and'));
 
+/** Size of a seal among the parts of the book; undefined for every other part. */
+export const sizeOfPart = (part: string): string | undefined => /^seal-(\d+(?:\.\d+)?)$/.exec(part)?.[1];
+
 export const partText = ({ say }: Pick<Show, 'say'>, { part, count }: PartCount): string => {
-  const size = /^seal-(\d+(?:\.\d+)?)$/.exec(part)?.[1];
-  const name = size === undefined ? say(`booking.part.${part}`) : say('booking.part-seal', { size });
-  return count > 1 ? say('booking.part-count', { count, name }) : name;
+  const size = sizeOfPart(part);
+  return size === undefined ? say(`booking.part.${part}`, { count }) : say('booking.part.seal', { size, count });
 };
 
-export const bringText = (show: Show, bring: readonly PartCount[]): string => listed(bring.map((one) => partText(show, one)), show.reader.locale);
+/** Parts in a row; seals of several sizes, one each, as one entry. */
+export const bringText = (show: Show, bring: readonly PartCount[]): string => {
+  const seals = bring.filter(({ part }) => sizeOfPart(part) !== undefined);
+  const together = seals.length > 1 && seals.every(({ count }) => count === 1);
+  const sizes = seals.map(({ part }) => Number(sizeOfPart(part))).toSorted((a, b) => a - b).map(String);
+  const others = bring.filter((one) => !together || !seals.includes(one)).map((one) => partText(show, one));
+  return listed([...others, ...(together ? [show.say('booking.seals', { sizes: listed(sizes, show.reader.locale) })] : [])], show.reader.locale);
+};
+
+/** What lies somewhere: each kind with its count. */
+export const stockText = (show: Pick<Show, 'say' | 'reader'>, stock: readonly PartCount[]): string => (stock.length === 0 ? show.say('booking.stock.nothing') : listed(stock.map((one) => partText(show, one)), show.reader.locale));
 
 /** "9 in 10", and words at both ends. */
 const briefChance = (say: Say, chance: number): string => say('booking.chance', { tenths: inTen(chance) });

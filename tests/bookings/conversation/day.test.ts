@@ -48,7 +48,7 @@ describe.each(databases)('the technician\'s day ($name)', ({ open }) => {
     expect(day.split('\n')).toEqual(['2 visits are open:', 'today 15:00: Drips at rest, group 2, Lantern Street 12, Valencia', 'today 16:45: All groups slow, group 2, Mill Lane 3, Valencia']);
     expect(await world.command('ola', 'visits')).not.toContain('Mill Lane');
     const kit = await world.press('ana', 'What to bring');
-    expect(kit.split('\n')).toEqual(['Bring: pump and valve kit.', 'Lantern Street: likely valve passes.', 'Mill Lane: likely pump worn.']);
+    expect(kit.split('\n')).toEqual(['Bring: pump and valve kit.', 'Lantern Street: likely valve passes; done at once 8 in 10.', 'Mill Lane: likely pump worn; done at once 8 in 10.']);
     await world.store.close();
   });
 

@@ -1,0 +1,49 @@
+import type { PartId } from '../parts/ledger.ts';
+import type { Say } from '../words/catalogue.ts';
+import { sealPart } from './bring.ts';
+import type { PartCount } from './kit.ts';
+
+/** How people name parts in one language. */
+export type PartNames = { readonly byName: ReadonlyMap<string, PartId>; readonly seals: readonly string[]; readonly and: string };
+
+const plainly = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}.,]+/gu, ' ').trim();
+
+/** Names of the parts of the book, in the singular and the plural. */
+export const partNames = (say: Say, parts: readonly PartId[]): PartNames => ({
+  byName: new Map(parts.filter((part) => part !== 'seal').flatMap((part) => [1, 2].map((count) => [plainly(say(`booking.part.${part}`, { count })).replace(/^2 /, ''), part] as const))),
+  seals: say('booking.words.seal').split('|'),
+  and: say('booking.words.and'),
+});
+
+/** Sizes of group seals run from 5 to 10 mm by halves. */
+const isSize = (value: number): boolean => value >= 5 && value <= 10 && Number.isInteger(value * 2);
+
+const sealIn = (text: string): PartCount | undefined => {
+  const numbers = [...text.matchAll(/(\d+(?:[.,]\d+)?)(\s*mm)?/g)].map((found) => ({ value: Number((found[1] ?? '').replace(',', '.')), mm: found[2] !== undefined }));
+  const size = numbers.find(({ mm }) => mm) ?? numbers.find(({ value }) => !Number.isInteger(value)) ?? numbers.findLast(({ value }) => isSize(value));
+  if (!size || !isSize(size.value) || numbers.length > 2) return undefined;
+  const count = numbers.find((number) => number !== size)?.value ?? 1;
+  return Number.isInteger(count) ? { part: sealPart(size.value), count } : undefined;
+};
+
+/** "2 screens", "screens: 2", "2 x 8.5 mm seals". Undefined: no part of the book, or words beside it. */
+export const partIn = (said: string, { byName, seals }: PartNames): PartCount | undefined => {
+  const text = plainly(said.replace(/×/g, ' x ').replace(/(\d)x\b/gi, '$1 x ').replace(/\bx(\d)/gi, 'x $1'));
+  const words = text.split(' ').filter((word) => word !== 'x' && word !== 'of');
+  const isSeal = words.some((word) => seals.includes(word));
+  const known = (word: string): boolean => seals.includes(word) || word === 'mm' || /^\d+(?:[.,]\d+)?(?:mm)?$/.test(word);
+  if (isSeal) return words.every(known) ? sealIn(words.join(' ')) : undefined;
+  const numbers = words.filter((word) => /^\d+$/.test(word));
+  const name = words.filter((word) => !/^\d+$/.test(word)).join(' ');
+  const part = byName.get(name);
+  return part === undefined || numbers.length > 1 ? undefined : { part, count: numbers[0] === undefined ? 1 : Number(numbers[0]) };
+};
+
+/** The entries of a list of parts, what could be read and what could not, as written. Commas inside numbers stay. */
+export const partsIn = (said: string, names: PartNames): { readonly parts: readonly PartCount[]; readonly unread: readonly string[] } => {
+  const entries = said.split(new RegExp(`\\s*(?:[;\\n]|,(?!\\d)|\\s${names.and}\\s)\\s*`, 'iu')).map((entry) => entry.trim()).filter((entry) => entry !== '');
+  const read = entries.map((entry) => ({ entry, part: partIn(entry, names) }));
+  const counts = new Map<PartId, number>();
+  for (const { part } of read) if (part) counts.set(part.part, (counts.get(part.part) ?? 0) + part.count);
+  return { parts: [...counts].map(([part, count]) => ({ part, count })), unread: read.flatMap(({ entry, part }) => (part ? [] : [entry])) };
+};

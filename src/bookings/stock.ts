@@ -1,0 +1,101 @@
+import { cafeById } from '../cafe/records.ts';
+import { mayIn } from '../cafe/rights.ts';
+import type { Here, PressRoute, WordsRoute } from '../cafe/subject.ts';
+import { button, line, message, type Message } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
+import type { MoveKind, Stock } from '../parts/ledger.ts';
+import { cafeShelf, putMove, stockOn, vanOf, type Shelf } from '../parts/records.ts';
+import type { Ids } from '../store/id.ts';
+import type { Store, Tx } from '../store/store.ts';
+import { read, transact } from '../store/transact.ts';
+import type { Say, Words } from '../words/catalogue.ts';
+import { inLines } from '../words/format.ts';
+import type { PartsBook } from './bring.ts';
+import type { PartCount } from './kit.ts';
+import { partNames, partsIn, type PartNames } from './part-words.ts';
+import { entriesOfPerson } from './records.ts';
+import { fitted } from './show.ts';
+import { stockIn, type StockSaid } from './stock-words.ts';
+import { stockText } from './views-what.ts';
+
+type Place = { readonly shelf: Shelf; readonly cafes: readonly string[]; readonly cafe: string | null };
+
+const KINDS: Readonly<Record<'counted' | 'in' | 'out', MoveKind>> = { counted: 'counted', in: 'moved in', out: 'moved out' };
+
+export type StockNeeds = { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly parts: PartsBook };
+
+/** What lies in a technician's van and on a café's shelf, told and asked in words. */
+export const createStock = ({ store, words, ids, parts }: StockNeeds): { readonly presses: readonly PressRoute[]; readonly words: readonly WordsRoute[] } => {
+  const known = new Map<string, PartNames>();
+  const namesFor = (locale: string, say: Say): PartNames => {
+    const names = known.get(locale) ?? partNames(say, Object.keys(parts.values));
+    known.set(locale, names);
+    return names;
+  };
+
+  /** The van of a linked technician; the shelf of the café somebody of it writes in. */
+  const placeOf = async (tx: Tx, here: Here, of: StockSaid['of'], cafes: readonly string[]): Promise<Place | undefined> => {
+    if (of === 'van') {
+      const entries = await entriesOfPerson(tx, here.by.id);
+      return entries.length === 0 ? undefined : { shelf: vanOf(here.by.id), cafes: entries.map(({ cafe }) => cafe), cafe: null };
+    }
+    for (const id of cafes) if (await mayIn(tx, id, here.by, 'answer')) return { shelf: cafeShelf(id), cafes: [id], cafe: (await cafeById(tx, id))?.name ?? '' };
+    return undefined;
+  };
+
+  const shown = (say: Say, locale: string, stock: ReadonlyMap<string, Stock>, { cafe }: Place, unread: readonly string[] = []): Message => {
+    const there = [...stock].flatMap(([part, { onHand }]): readonly PartCount[] => (onHand > 0 ? [{ part, count: onHand }] : []));
+    const text = stockText({ say, reader: { locale, zone: 'UTC' } }, there);
+    const all = stock.size === 0 ? say(cafe === null ? 'booking.van.unknown' : 'booking.shelf.unknown') : cafe === null ? say('booking.van.holds', { parts: text }) : say('booking.shelf.holds', { cafe, parts: text });
+    const unsure = [...stock].filter(([, one]) => one.unsure).map(([part]) => ({ part, count: 1 }));
+    const doubt = unsure.length > 0 ? [fitted(say('booking.stock.unsure', { parts: stockText({ say, reader: { locale, zone: 'UTC' } }, unsure) }))] : [];
+    const missed = unread.length > 0 ? [fitted(say('booking.stock.unread', { text: unread.join(', ') }))] : [];
+    const how = stock.size === 0 ? [say(cafe === null ? 'booking.van.how' : 'booking.shelf.how')] : [];
+    const usual = stock.size === 0 && cafe === null ? [[button(say('booking.button.van-usual'), press('booking.van-usual'))]] : [];
+    const lines = [...inLines(all), ...doubt, ...missed, ...how];
+    return message(lines.slice(0, 4).map((each, i) => (i === 0 ? line(each, 'strong') : line(each))), ...usual);
+  };
+
+  const write = async (tx: Tx, { shelf }: Place, kind: MoveKind, all: readonly PartCount[], here: Here): Promise<void> => {
+    for (const { part, count } of all) if (count > 0 || kind === 'counted') await putMove(tx, shelf, { id: ids(here.now), shelf: shelf.id, at: here.now, kind, part, count }, { id: here.by.id, name: here.by.name });
+  };
+
+  const told = async (here: Here, { of, kind, rest }: StockSaid, cafes: readonly string[]): Promise<Message | undefined> => {
+    const say = words.in(here.locale);
+    const locale = words.nearest(here.locale);
+    const place = await read(store, (tx) => placeOf(tx, here, of, cafes));
+    if (!place) return undefined;
+    if (kind === 'show') return read(store, async (tx) => shown(say, locale, await stockOn(tx, place.shelf), place));
+    const found = partsIn(rest, namesFor(locale, say));
+    return transact(store, place.cafes, async (tx) => {
+      await write(tx, place, KINDS[kind], found.parts, here);
+      return shown(say, locale, await stockOn(tx, place.shelf), place, found.unread);
+    });
+  };
+
+  /** The usual van as a first count, of whatever is not counted yet. */
+  const usual = async (here: Here): Promise<Message | undefined> => {
+    const place = await read(store, (tx) => placeOf(tx, here, 'van', []));
+    if (!place) return undefined;
+    return transact(store, place.cafes, async (tx) => {
+      const before = await stockOn(tx, place.shelf);
+      await write(tx, place, 'counted', Object.entries(parts.van).filter(([part]) => !before.has(part)).map(([part, count]) => ({ part, count })), here);
+      return shown(words.in(here.locale), words.nearest(here.locale), await stockOn(tx, place.shelf), place);
+    });
+  };
+
+  return {
+    presses: [
+      { kind: 'booking.van', ack: 'private', right: 'anyone', take: async (pressed) => ({ kind: 'private', message: (await told(pressed, { of: 'van', kind: 'show', rest: '' }, [])) ?? message([words.in(pressed.locale)('chat.techniciansOnly')]) }) },
+      { kind: 'booking.van-usual', ack: 'update', right: 'anyone', take: async (pressed) => ({ kind: 'redraw', message: (await usual(pressed)) ?? message([words.in(pressed.locale)('chat.techniciansOnly')]) }) },
+    ],
+    words: [{
+      name: 'booking.stock', order: 15,
+      take: async (said) => {
+        const found = said.readable ? stockIn(said.text, words.in(said.locale)) : undefined;
+        const answer = found && (await told(said, found, said.cafes));
+        return answer && { kind: 'say', message: answer };
+      },
+    }],
+  };
+};
