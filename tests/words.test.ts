@@ -40,9 +40,22 @@ describe('texts', () => {
     expect(unused).toEqual([]);
   });
 
-  test.each([...texts.keys()].filter((language) => language !== 'en'))('%s has no key of its own and the same values', (language) => {
+  const others = [...texts.keys()].filter((language) => language !== 'en');
+
+  test.each(others)('%s is offered, so it is complete; no key of its own, the same values', (language) => {
     const own = texts.get(language) ?? new Map<string, string>();
     expect([...own.keys()].filter((key) => !english.has(key))).toEqual([]);
+    expect([...english.keys()].filter((key) => !own.has(key))).toEqual([]);
     for (const [key, text] of own) expect(namesIn(text), key).toEqual(namesIn(english.get(key) ?? ''));
+  });
+
+  test.each(others)('%s: labels fit a button, and what is said in danger keeps its numbers', (language) => {
+    const own = texts.get(language) ?? new Map<string, string>();
+    const numbers = (text: string): readonly string[] => [...text.replace(/\{[^{}]*\}/g, '').matchAll(/\d+/g)].map(([number]) => number);
+    for (const [key, text] of own) {
+      const label = key.includes('.button.') && (english.get(key) ?? '').length <= 20 && !text.includes('{');
+      if (label) expect(text.length, `${key}: ${text}`).toBeLessThanOrEqual(20);
+      if (key.startsWith('danger.') || key.startsWith('cards.danger.') || key.startsWith('cards.cold.')) expect(numbers(text), key).toEqual(numbers(english.get(key) ?? ''));
+    }
   });
 });
