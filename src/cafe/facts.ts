@@ -50,6 +50,7 @@ export const FACTS: readonly Fact[] = [
   fact('zone', 'cafe', 'hours', own, 'zone', { most: 60 }),
   fact('hours', 'cafe', 'hours', own, 'hours', { most: 200 }),
   fact('cleaning', 'cafe', 'hours', own, 'cleaning', { options: ['0', '15', '30', '45', '60'], most: 20 }),
+  fact('nudge', 'cafe', 'other', cafe('nudge_minutes'), 'choice', { options: ['0', '15', '30', '60'] }),
   fact('closures', 'cafe', 'hours', own, 'dates', { most: 200 }),
   fact('quiet', 'cafe', 'other', cafe('quiet'), 'week', { most: 200 }),
   fact('rush', 'cafe', 'other', cafe('rush'), 'week', { most: 200 }),

@@ -2,7 +2,7 @@ import { z } from 'zod';
 import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
-import { direct, personId, placeId } from '../chat/who.ts';
+import { direct, personId, placeId, type PlaceId } from '../chat/who.ts';
 import { post, redraw } from '../store/post.ts';
 import type { Ids } from '../store/id.ts';
 import type { Tx } from '../store/store.ts';
@@ -60,13 +60,21 @@ const askAt = (cafe: Cafe, holiday: LocalDate, now: Instant): Instant | undefine
   return undefined;
 };
 
-const wasAsked = async (tx: Tx, cafe: string, date: LocalDate): Promise<boolean> =>
-  (await tx.selectFrom('outbox').select('id').where('cafe', '=', cafe).where('kind', '=', HOLIDAY).where('key', 'like', `${HOLIDAY}.${cafe}.${date}.%`).executeTakeFirst()) !== undefined;
+/** Where it is asked: directly where owners agreed to that, else in the café's channel. */
+const placesOf = async (tx: Tx, cafe: Cafe): Promise<readonly PlaceId[]> => {
+  const owners = (await ownersOf(tx, cafe.id)).flatMap(({ person, direct_ok }) => (person !== null && direct_ok === 1 ? [direct(personId(person))] : []));
+  return owners.length > 0 ? owners : cafe.place === null ? [] : [placeId(cafe.place)];
+};
+
+const wasAsked = async (tx: Tx, cafe: Cafe, date: LocalDate): Promise<boolean> => {
+  const keys = (await placesOf(tx, cafe)).map((place) => noticeKey(cafe.id, date, place));
+  return keys.length > 0 && (await tx.selectFrom('outbox').select('id').where('key', 'in', keys).executeTakeFirst()) !== undefined;
+};
 
 const nextToAsk = async (tx: Tx, cafe: Cafe, now: Instant): Promise<{ readonly holiday: Holiday; readonly at: Instant } | undefined> => {
   for (const holiday of unsaidHolidays(cafe, now)) {
     const at = askAt(cafe, holiday.date, now);
-    if (at !== undefined && !(await wasAsked(tx, cafe.id, holiday.date))) return { holiday, at };
+    if (at !== undefined && !(await wasAsked(tx, cafe, holiday.date))) return { holiday, at };
   }
   return undefined;
 };
@@ -81,7 +89,6 @@ const planHoliday = async (tx: Tx, ids: Ids, cafe: Cafe, now: Instant): Promise<
   await setTimer(tx, ids, now, { key: timerKey(cafe.id), cafe: cafe.id, kind: HOLIDAY, ref: `${cafe.id} ${next.holiday.date}`, at: next.at });
 };
 
-/** Asks where owners agreed to be written to, else in the café's channel. */
 export const holidayTimer = ({ ids }: CafeNeeds): TimerKind => ({
   kind: HOLIDAY,
   fire: async (tx, { ref }, now) => {
@@ -89,9 +96,7 @@ export const holidayTimer = ({ ids }: CafeNeeds): TimerKind => ({
     const house = await houseOf(tx, id);
     if (!house || house.cafe.state !== 'live') return;
     const holiday = unsaidHolidays(house.cafe, now).find((one) => one.date === date);
-    const owners = (await ownersOf(tx, id)).flatMap(({ person, direct_ok }) => (person !== null && direct_ok === 1 ? [direct(personId(person))] : []));
-    const places = owners.length > 0 ? owners : house.cafe.place === null ? [] : [placeId(house.cafe.place)];
-    if (holiday) for (const place of places) await post(tx, ids, now, { key: noticeKey(id, holiday.date, place), cafe: id, place, kind: HOLIDAY, data: holiday, priority: 'other', silent: true, notAfter: instantOf(holiday.date, localTime('00:00'), house.cafe.zone) });
+    if (holiday) for (const place of await placesOf(tx, house.cafe)) await post(tx, ids, now, { key: noticeKey(id, holiday.date, place), cafe: id, place, kind: HOLIDAY, data: holiday, priority: 'other', silent: true, notAfter: instantOf(holiday.date, localTime('00:00'), house.cafe.zone) });
     await planHoliday(tx, ids, house.cafe, now);
   },
 });

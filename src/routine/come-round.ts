@@ -15,6 +15,8 @@ export type Grounds = {
   readonly moment: Moment;
   readonly onClosed: Repeat['onClosed'];
   readonly calendar?: Repeat | undefined;
+  /** The series begins with this day, which is not one of its dates itself. */
+  readonly calendarFrom?: Instant;
   /** The day on which it was used enough. */
   readonly use?: LocalDate | null;
   readonly forecast?: Instant | null;
@@ -35,6 +37,9 @@ const DAILY = daily();
 
 /** What nobody did when it was due by use or forecast comes again after so many days, not the next day. */
 const AGAIN_DAYS = 7;
+
+/** A new part is not due again within so many days, even where nobody wrote down that it went in. Assumed. */
+const SETTLED_DAYS = 60;
 
 /** Done so long before its list counts for it. */
 const EARLY_MS = hours(2);
@@ -72,18 +77,19 @@ const aroundDue = (grounds: Grounds, cafe: CafeHours, after: Instant): Instant |
 /** When a duty is next due after `after`: by calendar, by use, by forecast or around something, whichever comes first. */
 export const dueNext = (grounds: Grounds, cafe: CafeHours, after: Instant): Instant | null => {
   const waiting = grounds.firedAt !== null && (grounds.doneAt === null || grounds.doneAt < grounds.firedAt - EARLY_MS) ? comesAgain(grounds, cafe, grounds.firedAt) : null;
-  const settled = grounds.doneAt === null ? null : later(grounds.doneAt, days(AGAIN_DAYS));
+  const settled = grounds.doneAt === null ? null : later(grounds.doneAt, days(SETTLED_DAYS));
   const least = [after, ...(waiting === null ? [] : [later(waiting, -1)])].reduce((a, b) => (a > b ? a : b));
   const on = (date: LocalDate | null, floor: Instant | null): readonly Instant[] => {
     if (date === null) return [];
     const at = fromDateOn(grounds, date, cafe, floor !== null && floor > least ? floor : least);
     return at === null ? [] : [at];
   };
-  const byRule = grounds.calendar ? nextDue(grounds.calendar, cafe, least)?.at : undefined;
+  const begun = grounds.calendarFrom === undefined ? least : later(grounds.calendarFrom, days(SETTLED_DAYS));
+  const byRule = grounds.calendar ? nextDue(grounds.calendar, cafe, begun > least ? begun : least)?.at : undefined;
   const all = [
     ...(byRule === undefined ? [] : [byRule]),
     ...on(grounds.use ?? null, null),
-    // Done a moment ago: what went in is asked, and the forecast follows the answer.
+    // Done: what went in is asked, and the forecast follows the answer.
     ...on(grounds.forecast == null ? null : dateAt(grounds.forecast, cafe.zone), settled),
     ...(grounds.around === undefined ? [] : [aroundDue(grounds, cafe, after)].flatMap((at) => (at === null ? [] : [at]))),
   ];

@@ -12,6 +12,7 @@ import type { Words } from '../words/catalogue.ts';
 import { askLower, askMachine, askMuch, notedMessage, type CounterShow } from './counter-views.ts';
 import { setDates } from './dates.ts';
 import { readCounter, type CounterWords } from './read-counter.ts';
+import { nudgeNotice, nudgeTimer } from './nudge.ts';
 import { insertReading, knownUse, readingById, readingsOf, setReading, type CounterReading } from './readings.ts';
 import { reckonTimer, type ReckonNeeds } from './reckon.ts';
 import { dutiesOf } from './records.ts';
@@ -113,7 +114,8 @@ export const createReckoning = (needs: CounterNeeds): Subject => {
   return {
     words: [{ name: 'routine.counter', order: 19, take }],
     presses: [{ kind: 'counter', ack: 'update', right: 'answer', cafe: async (tx, given) => (await readingById(tx, given.ids[0] ?? ''))?.cafe, take: pressed }],
-    timers: [reckonTimer(needs)],
+    timers: [reckonTimer(needs), nudgeTimer(ids)],
+    notices: [nudgeNotice(store, words)],
   };
 };
 

@@ -35,6 +35,7 @@ const groundsOf = (duty: Duty, job: Job, context: Context, nextCold: Instant | n
   onClosed: duty.on_closed as OnClosed,
   // A job by use and by the calendar at the latest: the year counts from when it was last done.
   calendar: startedAnew(duty, job, context.cafe.zone),
+  ...(job.use === undefined ? {} : { calendarFrom: instant(duty.last_done_at ?? duty.created_at) }),
   use: usedUp(duty, context),
   forecast: job.forecast === undefined ? null : at(duty.forecast_at),
   ...(job.around === undefined ? {} : { around: job.around }),

@@ -5,8 +5,9 @@ import type { Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
+import { redraw } from '../store/post.ts';
 import { setTimer } from '../store/timers.ts';
-import { read } from '../store/transact.ts';
+import { read, transact } from '../store/transact.ts';
 import { later, minutes, type Instant } from '../time/instant.ts';
 import { dayAt } from '../time/wall-time.ts';
 import { clockTime, listed } from '../words/format.ts';
@@ -14,6 +15,7 @@ import type { JobAct } from './answer.ts';
 import { whyMessage } from './ask-views.ts';
 import { by, keyOf, type DoneNeeds, type ListDesk, type Told } from './list-desk.ts';
 import { jobShort } from './job-name.ts';
+import { reminderKey } from './post-due.ts';
 import { occurrenceById, reminderById } from './records.ts';
 import { thanksMessage } from './views.ts';
 
@@ -129,7 +131,19 @@ export const pressRoutes = ({ store, words, ids }: DoneNeeds, desk: ListDesk): r
 
   const route = (kind: string, ack: PressRoute['ack'], take: PressRoute['take'], cafe = cafeOfReminder): PressRoute => ({ kind, ack, right: 'answer', cafe, take });
 
+  const pressLong = async (pressed: Pressed): Promise<Answer> => {
+    const id = pressed.press.ids[0] ?? '';
+    const cafe = await cafeFor(id);
+    if (cafe)
+      await transact(store, [cafe.id], async (tx) => {
+        await tx.updateTable('reminder').set({ form: 'long' }).where('id', '=', id).execute();
+        await redraw(tx, reminderKey(id), pressed.now, true);
+      });
+    return redrawn(pressed, cafe ? { kind: 'changed', jobs: [] } : { kind: 'gone' });
+  };
+
   return [
+    route('routine.long', 'update', pressLong),
     route('routine.done', 'update', pressDone),
     route('routine.some', 'private', pressSome),
     route('routine.these', 'update', pressThese),

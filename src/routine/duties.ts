@@ -9,6 +9,7 @@ import type { Instant } from '../time/instant.ts';
 import type { Weekday } from '../time/local-date.ts';
 import { dateAt } from '../time/wall-time.ts';
 import { setDates } from './dates.ts';
+import { planNudge } from './nudge.ts';
 import { dutiesOf, insertDuties, setDuty } from './records.ts';
 import { setReckoning } from './reckon.ts';
 import { rotated } from './rotation.ts';
@@ -96,5 +97,6 @@ export const planDuties = async (tx: Tx, ids: Ids, jobs: readonly Job[], usual: 
     if (needed && duty.active === 0 && duty.switched_off === 0) await setDuty(tx, duty.id, { active: 1 });
   }
   await setDates(tx, jobs, usual, cafe, calendar, now);
+  await planNudge(tx, ids, cafe, await dutiesOf(tx, cafeId), now);
   await setReckoning(tx, ids, cafe, now);
 };

@@ -56,6 +56,7 @@ export type ListDesk = ReturnType<typeof createListDesk>;
 export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => {
   const ending = new Set(jobs.filter((job) => job.ends).map((job) => job.id));
   const reckoned = new Set(jobs.filter(isReckoned).map((job) => job.id));
+  const everyday = new Set(jobs.filter(({ rule }) => rule === 'FREQ=DAILY').map((job) => job.id));
   const residues = new Set(jobs.filter((job) => job.residue !== undefined).map((job) => job.id));
 
   const showIn = (cafe: Cafe, locale = cafe.language): Show => ({ say: words.in(locale), reader: { locale: words.nearest(locale), zone: cafe.zone } });
@@ -69,6 +70,8 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
       cafe: reminder.cafe,
       moment: reminder.moment,
       closed: reminder.state === 'closed',
+      // Only what comes every day is known by heart.
+      short: reminder.form === 'short' && rows.every(({ job }) => everyday.has(job)),
       groups: machines.size === 1 && typeof only === 'string' ? (await groupsOf(tx, only)).filter(({ state }) => state === 'in use').map(({ number }) => number) : [],
       jobs: rows.map((row) => ({
         id: row.id, job: row.job, group: row.group_number, position: row.position, state: row.state as JobState, byName: row.by_name, at: row.done_at === null ? null : instant(row.done_at), reason: row.reason, until: row.later_until === null ? null : instant(row.later_until),

@@ -13,6 +13,7 @@ import { fire, type Fired, type Missed } from './fire.ts';
 import { doneEarly, takeEarly } from './early.ts';
 import { setRungs } from './ladder.ts';
 import { closeReminder, dueDuties, insertOccurrences, insertReminders, moveDuties, occurrencesOf, remindersAt, repeatOf, anyDayOf, type Duty, type Reminder } from './records.ts';
+import { planNudge } from './nudge.ts';
 import { reckonSoon } from './reckon.ts';
 import type { Job } from './standard.ts';
 
@@ -109,7 +110,7 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
   const postPlans = async (tx: Tx, plans: readonly Plan[], now: Instant): Promise<void> => {
     const wanted = plans.flatMap((plan) => [...new Map(plan.fired.map((one) => [one.at, one])).values()].map((one) => ({ plan, one })));
     await insertReminders(tx, wanted.map(({ plan, one }) => ({
-      id: ids(now), cafe: plan.cafe.id, place: plan.cafe.place ?? '', due_at: one.at, moment: one.moment, date: one.date, state: 'open', missed: 0, created_at: now,
+      id: ids(now), cafe: plan.cafe.id, place: plan.cafe.place ?? '', due_at: one.at, moment: one.moment, date: one.date, state: 'open', missed: 0, form: one.moment === 'at-closing' ? plan.cafe.list_form : null, created_at: now,
     })));
     const stored = await remindersAt(tx, [...new Set(wanted.map(({ plan }) => plan.cafe.id))], [...new Set(wanted.map(({ one }) => one.at))]);
     const reminders = new Map(stored.map((reminder) => [`${reminder.cafe} ${reminder.due_at}`, reminder]));
@@ -148,7 +149,10 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
     for (const plan of plans.filter(isWhole))
       for (const machine of new Set(plan.fired.filter((one) => kept(plan, one)).map(({ duty }) => plan.duties.find(({ id }) => id === duty)?.machine ?? ''))) await withheld(tx, plan.cafe, machine, now);
     await moveDuties(tx, plans.flatMap((plan) => plan.moved));
-    for (const plan of plans.filter(isWhole)) if (hangsOn(plan)) await reckonSoon(tx, ids, plan.cafe.id, now);
+    for (const plan of plans.filter(isWhole)) {
+      await planNudge(tx, ids, plan.cafe, plan.moved, now);
+      if (hangsOn(plan)) await reckonSoon(tx, ids, plan.cafe.id, now);
+    }
     return duties.length;
   };
 };

@@ -7,6 +7,8 @@ import { setTimer } from '../store/timers.ts';
 import { later, minutes, type Instant } from '../time/instant.ts';
 import { plusDays } from '../time/local-date.ts';
 import { dateAt, instantOf, localTime } from '../time/wall-time.ts';
+import { closingsOf } from './form-records.ts';
+import { formFor } from './short-form.ts';
 import { setDates } from './dates.ts';
 import { dutiesOf, setDuty } from './records.ts';
 import type { Job } from './standard.ts';
@@ -47,7 +49,7 @@ const readForecasts = async (tx: Tx, { jobs, forecast }: ReckonNeeds, cafe: Cafe
   }
 };
 
-/** Asks for the forecasts of a café and sets its dates anew. */
+/** Asks for the forecasts of a café, sets its dates anew and the form in which its closing lists are shown. */
 export const reckonTimer = (needs: ReckonNeeds): TimerKind => ({
   kind: RECKON,
   fire: async (tx, { ref }, now) => {
@@ -55,6 +57,8 @@ export const reckonTimer = (needs: ReckonNeeds): TimerKind => ({
     if (!cafe || cafe.state !== 'live') return;
     await readForecasts(tx, needs, cafe, now);
     await setDates(tx, needs.jobs, needs.usual, cafe, calendarOf(cafe), now, true);
+    const shape = formFor(await closingsOf(tx, ref, now), now);
+    if (shape !== (cafe.list_form ?? 'long')) await tx.updateTable('cafe').set({ list_form: shape }).where('id', '=', ref).execute();
     const again = later(instantOf(plusDays(dateAt(now, cafe.zone), 7), NIGHT, cafe.zone), spread(ref));
     await setTimer(tx, needs.ids, now, { key: keyOf(ref), cafe: ref, kind: RECKON, ref, at: again });
   },

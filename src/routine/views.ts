@@ -12,6 +12,8 @@ export type ListView = {
   readonly cafe: string;
   readonly moment: string;
   readonly closed: boolean;
+  /** One line and one button, with all of it a press away. */
+  readonly short?: boolean;
   /** Groups in use of the machine the list is about; empty where it is about several. */
   readonly groups: readonly number[];
   readonly jobs: readonly { readonly id: string; readonly job: string; readonly group: number | null; readonly position: number; readonly state: JobState; readonly byName: string | null; readonly at: Instant | null; readonly reason: string | null; readonly until: Instant | null }[];
@@ -97,10 +99,14 @@ const asked = (view: ListView): Job | undefined => view.jobs.find((job) => job.s
 
 const takeBack = ({ say }: Show, view: ListView): readonly Button[] => [button(say('routine.button.take-back'), press('routine.back', view.reminder))];
 
+const shortMessage = (show: Show, view: ListView): Message =>
+  message([line(show.say('routine.list.short', { heading: heading(show, view), count: view.jobs.length }), 'strong')], [button(show.say('routine.button.all'), press('routine.done', view.reminder), 'main'), button(show.say('routine.button.long'), press('routine.long', view.reminder))]);
+
 /** The list in the café's channel, with all that became of it. */
 export const listMessage = (show: Show, view: ListView): Message => {
   const done = view.jobs.filter((job) => job.state === 'done');
   const touched = view.jobs.some((job) => job.state !== 'due');
+  if (!touched && !view.closed && view.short) return shortMessage(show, view);
   if (!touched && !view.closed) return message([line(`${heading(show, view)}:`, 'strong'), ...jobLines(show, view.jobs)], ...openButtons(show, view));
   const ask = view.closed ? undefined : asked(view);
   const first = done.length > 0 ? summary(show, view, done) : `${heading(show, view)}:`;

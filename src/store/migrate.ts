@@ -6,12 +6,13 @@ import { bookings } from './migrations/030-bookings.ts';
 import { visits } from './migrations/031-visits.ts';
 import { seals } from './migrations/040-seals.ts';
 import { use } from './migrations/110-use.ts';
+import { form } from './migrations/111-form.ts';
 import { answering } from './migrations/120-answering.ts';
 import { stock } from './migrations/150-stock.ts';
 import type { Migration } from './schema.ts';
 import { StoreTrouble, type Store } from './store.ts';
 
-const MIGRATIONS: readonly Migration[] = [start, cards, faults, bookings, visits, seals, use, answering, stock];
+const MIGRATIONS: readonly Migration[] = [start, cards, faults, bookings, visits, seals, use, form, answering, stock];
 
 const appliedNames = async (db: Kysely<never>): Promise<readonly string[]> => {
   await sql`create table if not exists migration (name text primary key, at text not null default '')`.execute(db);

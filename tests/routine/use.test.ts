@@ -9,6 +9,7 @@ import { judge, openDaysBetween, paceOf, usedBetween, useDay, type Reading } fro
 import { instantOf, localTime } from '../../src/time/wall-time.ts';
 import { localDate, plusDays, toDay, type LocalDate } from '../../src/time/local-date.ts';
 import type { Instant } from '../../src/time/instant.ts';
+import { parseRule } from '../../src/time/recurrence-text.ts';
 
 const ZONE = 'Europe/Madrid';
 const OPEN: DaySpans = [{ from: 480, to: 1350 }];
@@ -115,6 +116,15 @@ describe('whichever comes first', () => {
   });
   test('left undone it comes again in a week, not the next day', () => {
     expect(dueNext({ ...cold, use: localDate('2026-09-20'), firedAt: at('2026-09-30', '06:30') }, cafe, now)).toBe(at('2026-10-07', '06:30'));
+  });
+  test('a seal marked done and never written down is not asked for again the next week', () => {
+    expect(dueNext({ ...cold, forecast: at('2026-09-01'), firedAt: at('2026-09-29', '06:30'), doneAt: at('2026-09-29', '07:10') }, cafe, now)).toBe(at('2026-11-28', '06:30'));
+  });
+  test('once a year counts from the last time, whose own day is no date of the series', () => {
+    const rule = parseRule('FREQ=YEARLY');
+    if (!rule.ok) throw new Error('a rule');
+    const yearly: Grounds = { ...cold, calendar: { rule: rule.rule, start: localDate('2026-10-01'), moment: cold.moment, onClosed: 'stay' }, calendarFrom: at('2026-10-01', '05:00') };
+    expect(dueNext(yearly, cafe, at('2026-10-01', '05:00'))).toBe(at('2027-10-01', '06:30'));
   });
   test('nothing known, nothing due', () => {
     expect(dueNext(cold, cafe, now)).toBeNull();

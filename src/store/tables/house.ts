@@ -51,6 +51,8 @@ export type CafeRow = {
   holiday_rule: string | null;
   /** A silent word so many minutes before the closing list; null: none. */
   nudge_minutes: number | null;
+  /** How closing lists are shown: short, or long (and null). */
+  list_form: string | null;
   rev: number;
   created_at: number;
   removed_at: number | null;
