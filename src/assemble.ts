@@ -117,6 +117,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     store, words, ids, catalogue, finders, raise: danger.raise,
     recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
     foundIn: findingsOf,
+    fixed: (tx, caseId, now) => bookings.fixed(tx, caseId, now),
     barredJobs: async (tx, { id }, asker, now) => {
       const hands = await handsAt(tx, id, asker);
       return barredForAll(await Promise.all(hands.map(async (person) => barredBy(catalogue, await cards.offers(tx, id, { id: person, name: '', roles: [], manages: false }, now)))));

@@ -34,6 +34,7 @@ import { createService } from './service.ts';
 import { createTechnicians } from './technicians.ts';
 import { toolsFor } from './tools.ts';
 import { createUnderWay } from './under-way.ts';
+import { createStillWanted } from './still-wanted.ts';
 import { createStock } from './stock.ts';
 import { takeFromStock } from './used.ts';
 import { createWish } from './wish.ts';
@@ -62,6 +63,8 @@ export type Bookings = Subject & {
   readonly urgent: (tx: Tx, danger: DangerRecord, now: Instant) => Promise<string | undefined>;
   /** Asks when the technician suits for a case, as its own button would. */
   readonly askFor: (pressed: Pressed, caseId: string) => Promise<Answer>;
+  /** A fault is said to be fixed: whether its visit is still wanted is asked once. */
+  readonly fixed: (tx: Tx, caseId: string, now: Instant) => Promise<void>;
   /** A message of ours was refused: another road is taken, or whoever is next is asked. False: not one of ours, or the owner has to hear. */
   readonly lost: (tx: Tx, notice: Notice, why: string, now: Instant) => Promise<boolean>;
 };
@@ -102,6 +105,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   const wish = createWish({ store, words, ids, desk, showFor: draw.showFor, worksOf: worksFor });
   const technicians = createTechnicians({ store, words, ids, desk });
   const closeOuts = createCloseOut({ store, ids, desk, pressing, closed });
+  const still = createStillWanted({ store, ids, draw });
   const stock = createStock({ store, words, ids, parts });
   const day = createDay({ store, words, ids, draw, parts, tools: toolsFor(technicians.buttons) });
 
@@ -119,6 +123,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
 
   return {
     urgent,
+    fixed: still.fixed,
     askFor: (pressed, caseId) => wish.ask({ ...pressed, press: press('booking.ask', caseId) }),
     lost: createLost({ ids, desk, wishLost: wish.lost }),
     presses: [
@@ -128,7 +133,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     words: [...technicians.words, ...stock.words, createSaid({ store, words, desk })],
     dialogues: [closeOuts.dialogue],
     commands: day.commands,
-    notices: [...draw.notices, ...wish.notices, ...technicians.notices, ...service.notices],
+    notices: [...draw.notices, ...still.notices, ...wish.notices, ...technicians.notices, ...service.notices],
     timers: [
       closeOuts.timer, ...wish.timers, ...service.timers,
       {

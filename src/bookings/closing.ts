@@ -1,3 +1,4 @@
+import { z } from 'zod';
 import { button, line, message, type Button, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import { clockTime, inLines, listed } from '../words/format.ts';
@@ -13,7 +14,9 @@ export type Step = 'what' | 'fitted' | 'words';
 /** What the technician is writing at the end: the question on show, and what is answered so far. */
 export type Draft = { readonly step: Step; readonly cause: string | null; readonly fitted: CloseOut['fitted'] };
 
-export const draftOf = (row: Pick<BookingRecord, 'draft'>): Draft | null => (row.draft === null ? null : (JSON.parse(row.draft) as Draft));
+const draft = z.object({ step: z.enum(['what', 'fitted', 'words']), cause: z.string().nullable(), fitted: z.array(z.object({ part: z.string(), count: z.number(), group: z.number().nullable() })) });
+
+export const draftOf = (row: Pick<BookingRecord, 'draft'>): Draft | null => (row.draft === null ? null : draft.parse(JSON.parse(row.draft)));
 
 export type Closing = {
   readonly isCause: (cause: string) => boolean;

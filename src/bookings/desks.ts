@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { spansSchema } from '../cafe/calendar.ts';
 import type { Cafe, Technician } from '../cafe/records.ts';
+import { vanOf } from '../parts/records.ts';
 import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import { plusDays, type LocalDate } from '../time/local-date.ts';
@@ -32,6 +33,12 @@ export const hoursOf = async (tx: Tx, person: string | null): Promise<Hours> => 
 export const putHours = async (tx: Tx, person: string, { works, onCall, daysOff, from }: Hours, now: Instant): Promise<void> => {
   const row = { works: works && JSON.stringify(works), on_call: onCall && JSON.stringify(onCall), days_off: JSON.stringify(daysOff), latitude: from?.latitude ?? null, longitude: from?.longitude ?? null, updated_at: now };
   await tx.insertInto('technician_desk').values({ person, ...row }).onConflict((conflict) => conflict.column('person').doUpdateSet(row)).execute();
+};
+
+/** Nobody is served any more: hours, place and van are nobody's business. */
+export const forgetDesk = async (tx: Tx, person: string): Promise<void> => {
+  await tx.deleteFrom('technician_desk').where('person', '=', person).execute();
+  await tx.deleteFrom('stock_move').where('shelf', '=', vanOf(person).id).execute();
 };
 
 const offSpans = (daysOff: DaysOff, zone: string): readonly Span[] => daysOff.map(({ from, to }) => ({ start: instantOf(from, localTime('00:00'), zone), end: instantOf(plusDays(to, 1), localTime('00:00'), zone) }));

@@ -1,12 +1,14 @@
 import { readMachineFacts } from '../cafe/machine-facts.ts';
 import { groupsOf, machineById, type Cafe, type Machine } from '../cafe/records.ts';
 import { degreesOfHour, hourOfDegrees } from '../seals/clock-hour.ts';
-import { endPlan, fittingById, fittingIn, insertFitting, insertReading, NOT_READ, readingById, recordOf, supersedeFitting, supersedeReading, takeOut, type Fitting } from '../seals/records.ts';
+import { endPlan, fittingById, fittingIn, insertFitting, insertReading, NOT_READ, putBackIn, readingById, recordOf, supersedeFitting, supersedeReading, takeOut, type Fitting } from '../seals/records.ts';
 import type { Ids } from '../store/id.ts';
 import type { Tx } from '../store/store.ts';
 import { instant, type Instant } from '../time/instant.ts';
 import type { Fitted } from './closed.ts';
 import { nothingRecorded, type MachineRecord } from './handing.ts';
+import { bookingOf, finishedAt, type BookingRecord } from './records.ts';
+import { readReport } from './report.ts';
 
 /** `5:30` of a decimal hour. */
 const hourText = (hour: number): string => {
@@ -21,6 +23,23 @@ export const handleHourIn = (text: string): number | undefined => {
   return hour >= 2 && hour <= 10 ? hour : undefined;
 };
 
+/** What technicians read and renewed at earlier visits; of each thing the last word counts. */
+const readingsOfVisits = (visits: readonly BookingRecord[]): Pick<MachineRecord, 'gauges' | 'tenSeconds' | 'filterFittedAt'> => {
+  const told = visits.flatMap((row) => {
+    const { state } = bookingOf(row);
+    return state.kind === 'finished' ? [{ at: instant(state.since), report: readReport(row.report), parts: state.closeOut.fitted }] : [];
+  }).toSorted((a, b) => b.at - a.at);
+  const gauges = (['boiler', 'pump'] as const).flatMap((gauge) => told.flatMap(({ at, report }) => {
+    const bar = report[gauge]?.[1] ?? report[gauge]?.[0];
+    return bar == null ? [] : [{ gauge, bar, at }];
+  }).slice(0, 1));
+  const flow = told.find(({ report }) => report.tenSeconds !== undefined);
+  return {
+    gauges, tenSeconds: (flow?.report.tenSeconds ?? []).map((millilitres, i) => ({ group: i + 1, millilitres, at: flow?.at ?? instant(0) })),
+    filterFittedAt: told.find(({ parts }) => parts.some(({ part }) => part === 'filter-cartridge'))?.at ?? null,
+  };
+};
+
 /** What is in each group and how its handle last stood, for who comes. */
 export const machineRecord = async (tx: Tx, _cafe: Cafe, machine: Machine, _now: Instant): Promise<MachineRecord> => {
   const record = await recordOf(tx, machine.id);
@@ -33,7 +52,7 @@ export const machineRecord = async (tx: Tx, _cafe: Cafe, machine: Machine, _now:
       fittedAt: seal?.fitted_at == null ? null : instant(seal.fitted_at), handleHour: handle === undefined ? null : hourText(hourOfDegrees(Number(handle.value))),
     };
   });
-  return { ...nothingRecorded, seals };
+  return { ...nothingRecorded, seals, ...readingsOfVisits(await finishedAt(tx, machine.id)) };
 };
 
 /** The size of a seal among the parts, as the book or the technician wrote it: `seal-8`, "seal 8.5 mm". */
@@ -57,6 +76,9 @@ const writeSeal = async (tx: Tx, ids: Ids, place: Place, fitted: Fitted, sizeMm:
   const mine = record.fittings.findLast((row) => row.group_number === place.group && row.part === 'seal' && (row.id === id || row.id.startsWith(`${id}.`)));
   if (mine?.size_mm === sizeMm) return;
   if (mine || (await fittingById(tx, id))) {
+    // Taken back by a correction before: what is in the group comes out once more.
+    const inside = mine ? undefined : fittingIn(record, place.group, 'seal');
+    if (inside) await takeOut(tx, inside.id, fitted.at, 'other', 'not-looked');
     const corrected = `${id}.${ids(now)}`;
     await insertFitting(tx, lineOf(place, fitted, corrected, sizeMm));
     if (mine) await supersedeFitting(tx, mine.id, corrected);
@@ -66,6 +88,15 @@ const writeSeal = async (tx: Tx, ids: Ids, place: Place, fitted: Fitted, sizeMm:
   if (before) await takeOut(tx, before.id, fitted.at, 'other', 'not-looked');
   await insertFitting(tx, lineOf(place, fitted, id, sizeMm));
   await endPlan(tx, place.machine.id, place.group);
+};
+
+/** Lines of this visit for groups in which no seal was fitted after all: they stay, and count no more. */
+const takeBackSeals = async (tx: Tx, machine: Machine, fitted: Fitted, groups: readonly number[]): Promise<void> => {
+  const mine = (await recordOf(tx, machine.id)).fittings.filter((row) => row.part === 'seal' && row.id.startsWith(`${fitted.id}.`) && !groups.includes(row.group_number));
+  for (const row of mine) {
+    await supersedeFitting(tx, row.id, `${fitted.id}.none`);
+    await putBackIn(tx, machine.id, row.group_number, fitted.at);
+  }
 };
 
 const writeHandle = async (tx: Tx, ids: Ids, place: Place, fitted: Fitted, text: string, now: Instant): Promise<void> => {
@@ -85,10 +116,12 @@ const writeHandle = async (tx: Tx, ids: Ids, place: Place, fitted: Fitted, text:
 export const writeFitted = (ids: Ids) => async (tx: Tx, fitted: Fitted, now: Instant): Promise<void> => {
   const machine = fitted.machine === null ? undefined : await machineById(tx, fitted.machine);
   if (!machine) return;
-  for (const { part, group } of fitted.parts) {
+  const seals = fitted.parts.flatMap(({ part, group }) => {
     const size = sealIn(part);
     const where = group ?? fitted.group ?? (machine.groups === 1 ? 1 : null);
-    if (size !== undefined && where !== null) await writeSeal(tx, ids, { machine, group: where }, fitted, size, now);
-  }
+    return size === undefined || where === null ? [] : [{ size, where }];
+  });
+  await takeBackSeals(tx, machine, fitted, seals.map(({ where }) => where));
+  for (const { size, where } of seals) await writeSeal(tx, ids, { machine, group: where }, fitted, size, now);
   for (const [i, text] of (fitted.report.hours ?? []).entries()) if (i < machine.groups) await writeHandle(tx, ids, { machine, group: i + 1 }, fitted, text, now);
 };

@@ -3,6 +3,7 @@ import { techniciansOf, type Technician } from '../cafe/records.ts';
 import type { Tx } from '../store/store.ts';
 import type { BookingRow, BookingWishRow } from '../store/tables/bookings.ts';
 import { instant, type Instant } from '../time/instant.ts';
+import { readBooking } from './booking-read.ts';
 import type { Booking, TechnicianId } from './booking-state.ts';
 import type { Span } from './span.ts';
 
@@ -12,7 +13,7 @@ export type WishRecord = Selectable<BookingWishRow>;
 /** States in which a booking still goes on. */
 export const OPEN_STATES = ['asked', 'taken', 'time agreed', 'on the way', 'here', 'waiting for a part'] as const;
 
-export const bookingOf = (row: Pick<BookingRecord, 'booking'>): Booking => JSON.parse(row.booking) as Booking;
+export const bookingOf = (row: Pick<BookingRecord, 'booking'>): Booking => readBooking(row.booking);
 
 /** What stands in columns of its own, so that it can be looked for. */
 export const columnsOf = (booking: Booking): Pick<BookingRecord, 'state' | 'technician' | 'starts_at' | 'ends_at' | 'booking'> => {
@@ -55,6 +56,9 @@ export const bookingsWith = async (tx: Tx, technicians: readonly TechnicianId[])
 /** Earlier bookings about a machine, the newest first. */
 export const bookingsOfMachine = async (tx: Tx, machine: string, but: string): Promise<readonly BookingRecord[]> =>
   tx.selectFrom('booking').selectAll().where('machine', '=', machine).where('state', '=', 'finished').where('id', '!=', but).orderBy('updated_at', 'desc').limit(8).execute();
+
+export const finishedAt = async (tx: Tx, machine: string): Promise<readonly BookingRecord[]> =>
+  tx.selectFrom('booking').selectAll().where('machine', '=', machine).where('state', '=', 'finished').orderBy('updated_at', 'desc').limit(8).execute();
 
 export const technicianById = async (tx: Tx, id: string): Promise<Technician | undefined> => tx.selectFrom('technician').selectAll().where('id', '=', id).executeTakeFirst();
 

@@ -1,5 +1,5 @@
 import { randomInt } from 'node:crypto';
-import { cafeById, techniciansOf, type Technician } from '../cafe/records.ts';
+import { cafeById, techniciansOf, type Cafe, type Technician } from '../cafe/records.ts';
 import { mayIn } from '../cafe/rights.ts';
 import type { Here, NoticeKind, Pressed, PressRoute, Said, WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
@@ -15,6 +15,7 @@ import type { Words } from '../words/catalogue.ts';
 import { dateAndTime } from '../words/format.ts';
 import { roundOf } from './booking-state.ts';
 import type { Desk } from './desk.ts';
+import { forgetDesk } from './desks.ts';
 import { bookingOf, bookingsWith, entriesOfPerson, technicianById } from './records.ts';
 import { closeRoads, openRoad, proveRoad } from './roads.ts';
 import { fitted, label } from './show.ts';
@@ -87,35 +88,34 @@ export const createTechnicians = ({ store, words, ids, desk }: { readonly store:
   const sendTest = (tx: Tx, entry: Technician, cafe: string, place: PlaceId, now: Instant): Promise<void> =>
     post(tx, ids, now, { key: `booking.test.${entry.id}.${now}.${place}`, cafe, place, kind: TEST, data: { technician: entry.id, place } satisfies TestTold, priority: 'visit', notify: entry.person === null ? [] : [personId(entry.person)] });
 
-  const proved = async (pressed: Pressed): Promise<Answer> => {
-    const say = words.in(pressed.locale);
+  /** The technician whose link it is, pressing for themselves, with the café held. */
+  const forOwnLink = async (pressed: Pressed, work: (tx: Tx, entry: Technician, cafe: Cafe) => Promise<Answer>): Promise<Answer> => {
     const id = pressed.press.ids[0] ?? '';
     const home = (await read(store, (tx) => technicianById(tx, id)))?.cafe ?? '';
     return transact(store, [home], async (tx) => {
       const entry = await technicianById(tx, id);
       const cafe = entry && (await cafeById(tx, entry.cafe));
-      if (!entry || !cafe || entry.state !== 'linked' || entry.person !== pressed.by.id) return { kind: 'private', message: message([say('chat.techniciansOnly')]) };
-      await proveRoad(tx, id, pressed.at, pressed.now);
-      const also = isDirect(pressed.at) ? [] : [[button(say('booking.button.also-direct'), press('booking.also-direct', id))]];
-      return { kind: 'redraw', message: message([fitted(say('booking.test.proved', { cafe: cafe.name }))], ...also) };
+      if (!entry || !cafe || entry.state !== 'linked' || entry.person !== pressed.by.id) return { kind: 'private', message: message([words.in(pressed.locale)('chat.techniciansOnly')]) };
+      return work(tx, entry, cafe);
     });
   };
 
+  const proved = (pressed: Pressed): Promise<Answer> =>
+    forOwnLink(pressed, async (tx, entry, cafe) => {
+      const say = words.in(pressed.locale);
+      await proveRoad(tx, entry.id, pressed.at, pressed.now);
+      const also = isDirect(pressed.at) ? [] : [[button(say('booking.button.also-direct'), press('booking.also-direct', entry.id))]];
+      return { kind: 'redraw', message: message([fitted(say('booking.test.proved', { cafe: cafe.name }))], ...also) };
+    });
+
   /** Direct messages beside the firm's own place, by the technician's own press. */
-  const alsoDirect = async (pressed: Pressed): Promise<Answer> => {
-    const say = words.in(pressed.locale);
-    const id = pressed.press.ids[0] ?? '';
-    const home = (await read(store, (tx) => technicianById(tx, id)))?.cafe ?? '';
-    return transact(store, [home], async (tx) => {
-      const entry = await technicianById(tx, id);
-      const cafe = entry && (await cafeById(tx, entry.cafe));
-      if (!entry || !cafe || entry.state !== 'linked' || entry.person !== pressed.by.id) return { kind: 'private', message: message([say('chat.techniciansOnly')]) };
+  const alsoDirect = (pressed: Pressed): Promise<Answer> =>
+    forOwnLink(pressed, async (tx, entry, cafe) => {
       const place = direct(pressed.by.id);
       await openRoad(tx, ids, pressed.now, entry, cafe, place);
       await sendTest(tx, entry, cafe.id, place, pressed.now);
-      return { kind: 'redraw', message: message([say('booking.test.direct')]) };
+      return { kind: 'redraw', message: message([words.in(pressed.locale)('booking.test.direct')]) };
     });
-  };
 
   /** What this technician was asked or had taken goes to the next one before the link is cut. */
   const handOn = async (tx: Tx, entry: Technician, now: Instant): Promise<void> => {
@@ -136,6 +136,7 @@ export const createTechnicians = ({ store, words, ids, desk }: { readonly store:
       const held = await bookingsWith(tx, [id]);
       await tx.updateTable('technician').set({ person: null, place: null, state: 'named', linked_at: null }).where('id', '=', id).execute();
       await closeRoads(tx, id);
+      if (entry.person !== null && (await entriesOfPerson(tx, entry.person)).length === 0) await forgetDesk(tx, entry.person);
       await handOn(tx, entry, pressed.now);
       for (const row of held) await refresh({ tx, now: pressed.now, row });
       await tellOwners(tx, entry, 'booking.unlink.told', pressed);

@@ -1,4 +1,5 @@
 import type { Trace } from '../cafe/needs.ts';
+import { forgetDesk } from './desks.ts';
 import { vanOf } from '../parts/records.ts';
 
 /** Visits a person asked for, photos of theirs, a technician's own hours and van; on their wish the names go, the visits stay. */
@@ -15,9 +16,8 @@ export const bookingsTrace: Trace = {
     await tx.updateTable('booking').set({ by_person: null, by_name: '' }).where('by_person', '=', person).execute();
     await tx.updateTable('booking_wish').set({ by_person: '', by_name: '' }).where('by_person', '=', person).execute();
     await tx.updateTable('booking_photo').set({ by_person: null, by_name: '' }).where('by_person', '=', person).execute();
-    await tx.deleteFrom('stock_move').where('shelf', '=', vanOf(person).id).execute();
     await tx.updateTable('stock_move').set({ by_person: null, by_name: '' }).where('by_person', '=', person).execute();
-    await tx.deleteFrom('technician_desk').where('person', '=', person).execute();
+    await forgetDesk(tx, person);
     const entries = await tx.selectFrom('technician').select('id').where('person', '=', person).execute();
     for (const { id } of entries) await tx.deleteFrom('technician_road').where('technician', '=', id).execute();
   },

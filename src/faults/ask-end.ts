@@ -51,6 +51,7 @@ export const createEnding = (desk: Desk) => {
     await stopTimer(tx, `case.nudge.${row.id}`);
     await beginSecond(tx, row, now);
     if (how !== 'fixed') return { step: 'closed', state: 'closed', closed_at: now, nearest: '[]' };
+    await needs.fixed?.(tx, row.id, now);
     const cafe = await cafeById(tx, row.cafe);
     const verdict = row.verdict === null ? undefined : (JSON.parse(row.verdict) as Verdict);
     if (cafe && verdict?.kind !== 'nothing-wrong') {

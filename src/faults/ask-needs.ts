@@ -26,6 +26,8 @@ export type AskNeeds = {
   readonly recordsFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly RecordChance[]>;
   /** What technicians found in the end, by case. */
   readonly foundIn: Findings;
+  /** It was said to be fixed: whoever was to come is settled. */
+  readonly fixed?: (tx: Tx, caseId: string, now: Instant) => Promise<void>;
   /** Jobs that cannot be offered now, by whoever is there. */
   readonly barredJobs: (tx: Tx, cafe: Cafe, person: PersonId, now: Instant) => Promise<readonly string[]>;
 };

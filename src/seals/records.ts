@@ -71,6 +71,11 @@ export const takeOut = async (tx: Tx, id: string, at: number, why: string, cameO
   await tx.updateTable('seal_fitting').set({ out_at: at, why_out: why, came_out: cameOut }).where('id', '=', id).execute();
 };
 
+/** It was not taken out after all: what was written of that moment is undone. */
+export const putBackIn = async (tx: Tx, machine: string, group: number, at: number): Promise<void> => {
+  await tx.updateTable('seal_fitting').set({ out_at: null, why_out: null, came_out: null }).where('machine', '=', machine).where('group_number', '=', group).where('part', '=', 'seal').where('out_at', '=', at).where('superseded_by', 'is', null).execute();
+};
+
 export const noteCameOut = async (tx: Tx, id: string, cameOut: string): Promise<void> => {
   await tx.updateTable('seal_fitting').set({ came_out: cameOut }).where('id', '=', id).execute();
 };

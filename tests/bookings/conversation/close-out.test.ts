@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { bookingOf, bookingOfCase } from '../../../src/bookings/records.ts';
+import { machineRecord } from '../../../src/bookings/machine-record.ts';
 import { readReport } from '../../../src/bookings/report.ts';
 import { press } from '../../../src/chat/press.ts';
 import { direct, personId } from '../../../src/chat/who.ts';
+import { insertFitting } from '../../../src/seals/records.ts';
 import { databases } from '../../store/databases.ts';
 import { BAR, openWorld, verdictFor, type World } from './world.ts';
 
@@ -150,6 +152,66 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.press('ana', 'Add price');
     await world.fill('ana', { text: '40' });
     expect(await seals()).toEqual(after);
+    // No seal was fitted after all: no line counts, none is lost, and it can be fitted once more.
+    for (const [choice, standing] of [['Nothing', []], ['8 mm seal', [8]]] as const) {
+      await world.press('ana', 'Correct it');
+      await world.press('ana', 'What was fitted');
+      await world.press('ana', choice);
+      const lines = await seals();
+      expect(lines.filter(({ superseded_by }) => superseded_by === null).map(({ size_mm }) => size_mm)).toEqual(standing);
+      expect(lines.slice(0, 2).map(({ size_mm }) => size_mm)).toEqual([8, 8.5]);
+    }
+    await world.store.close();
+  });
+
+  test('a correction without a seal puts the one from before back into its group', async () => {
+    const world = await openWorld(await open());
+    const machine = await world.tx((tx) => tx.selectFrom('machine').select(['id', 'cafe']).executeTakeFirstOrThrow());
+    await world.tx((tx) => insertFitting(tx, { id: 'old', cafe: machine.cafe, machine: machine.id, group_number: 2, part: 'seal', fitted_at: world.now() - 9e9, met_at: world.now() - 9e9, out_at: null, size_mm: 8, outside_mm: null, inside_mm: null, profile: null, material: null, side_up: null, shim_mm: null, fixing: null, why_out: null, came_out: null, by_person: null, by_name: 'Sam', at: world.now() - 9e9, superseded_by: null }));
+    const caseId = await world.verdict(verdictFor('seal-worn'), { symptom: 'leak-at-rim', group: 2 });
+    await world.raw('ola', press('booking.book', caseId, 'any'));
+    await world.press('ana', 'Take');
+    await world.press('ana', "I'm here");
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Worn seal');
+    await world.press('ana', '8 mm seal');
+    await world.press('ana', 'Skip');
+    const old = () => world.tx((tx) => tx.selectFrom('seal_fitting').select(['out_at', 'why_out']).where('id', '=', 'old').executeTakeFirstOrThrow());
+    expect((await old()).out_at).toBe(world.now());
+    await world.press('ana', 'Correct it');
+    await world.press('ana', 'What was fitted');
+    await world.press('ana', 'Nothing');
+    expect(await old()).toEqual({ out_at: null, why_out: null });
+    await world.store.close();
+  });
+
+  test('what was read at one visit stands in the handoff of the next', async () => {
+    const world = await openWorld(await open());
+    await here(world);
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Valve passes');
+    await world.press('ana', 'Nothing');
+    await world.press('ana', 'Skip');
+    await world.press('ana', 'Add readings');
+    await world.fill('ana', { boiler: '1.4, 1.1', ten: '62, 60' });
+    const machine = await world.tx((tx) => tx.selectFrom('machine').selectAll().executeTakeFirstOrThrow());
+    const cafe = await world.tx((tx) => tx.selectFrom('cafe').selectAll().where('id', '=', world.cafe).executeTakeFirstOrThrow());
+    const record = await world.tx((tx) => machineRecord(tx, cafe, machine, world.now()));
+    expect(record.gauges.map(({ gauge, bar }) => [gauge, bar])).toEqual([['boiler', 1.1]]);
+    expect(record.tenSeconds.map(({ group, millilitres }) => [group, millilitres])).toEqual([[1, 62], [2, 60]]);
+    await world.store.close();
+  });
+
+  test('said to be fixed while a visit is agreed: asked once whether it is still wanted, and one press calls it off', async () => {
+    const world = await openWorld(await open());
+    const caseId = await world.verdict(verdictFor('group-valve-passes'));
+    await world.raw('ola', press('booking.book', caseId, 'any'));
+    await world.press('ana', 'Take');
+    await world.raw('mia', press('case.end', caseId, 'fixed'), BAR);
+    expect(world.seen(BAR, 'Shall Ana still come').labels).toEqual(['Yes, still come', 'Call it off']);
+    await world.press('ola', 'Call it off', 'Shall Ana still come');
+    expect((await world.tx((tx) => bookingOfCase(tx, caseId)))?.state).toBe('called off');
+    expect(world.count(BAR, 'Shall Ana still come')).toBe(0);
     await world.store.close();
   });
 

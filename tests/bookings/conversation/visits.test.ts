@@ -186,8 +186,16 @@ describe.each(databases)('visits ($name)', ({ open }) => {
     const world = await openWorld(await open());
     await world.link('Ben', BEN);
     const caseId = await booked(world);
+    await world.say('ana', 'van: 2 screens', ANA);
+    await world.command('ana', 'visits');
+    await world.press('ana', 'My hours');
+    await world.fill('ana', { works: 'mon-fri 8-18' });
+    const kept = () => world.tx(async (tx) => [(await tx.selectFrom('technician_desk').select('person').execute()).length, (await tx.selectFrom('stock_move').select('id').execute()).length]);
+    expect(await kept()).toEqual([1, 1]);
     await world.command('ola', 'visits');
     await world.press('ola', 'Unlink Ana');
+    // Hers was the last café: her hours and her van go with it.
+    expect(await kept()).toEqual([0, 0]);
     expect(world.seen(BAR, 'Ben is asked').lines[0]).toBe('Ana is not asked any more.');
     expect(world.seen(ANA, 'no longer linked').labels).toEqual([]);
     const answer = await world.raw('ana', press('booking.take', (await rowOf(world, caseId)).id, '0', '1804611600000'), ANA);
