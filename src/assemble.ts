@@ -52,6 +52,7 @@ import { planFor } from './seals/records.ts';
 import { createSeals } from './seals/record-seals.ts';
 import { sealsTrace } from './seals/record-traces.ts';
 import { sizesIn } from './seals/size-chances.ts';
+import { memoryFiles, type Files } from './store/files.ts';
 import type { Ids } from './store/id.ts';
 import type { Store, Tx } from './store/store.ts';
 import type { Clock } from './time/clock.ts';
@@ -79,7 +80,7 @@ export const readConfig = (folder: string): Config => {
   };
 };
 
-export type Parts = { readonly store: Store; readonly chat: Chat; readonly clock: Clock; readonly log: Logger; readonly ids: Ids; readonly config: Config; readonly pace?: () => Promise<void> };
+export type Parts = { readonly store: Store; readonly chat: Chat; readonly clock: Clock; readonly log: Logger; readonly ids: Ids; readonly config: Config; readonly files?: Files; readonly pace?: () => Promise<void> };
 
 export type Bot = {
   readonly router: Router;
@@ -99,7 +100,7 @@ const SEAL_CARDS: readonly string[] = ['seal-screw', 'seal-press', 'seal-block',
 const LONGEST_TEST = 2000;
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
-export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts): Bot => {
+export const assemble = ({ store, chat, clock, log, ids, config, pace, files = memoryFiles() }: Parts): Bot => {
   const { words, jobs, lexicons, catalogue, languages, finders, countries, cards: book, parts, seals: constants, usual } = config;
   const onLive = async (tx: Tx, cafeId: string, now: Instant): Promise<void> => {
     await planDuties(tx, ids, jobs, usual, cafeId, now);
@@ -114,7 +115,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     openTaste: (here, cafeId) => ask.openTaste(here, cafeId),
   });
   const ask = createAsk({
-    store, words, ids, catalogue, finders, raise: danger.raise,
+    store, words, ids, files, catalogue, finders, raise: danger.raise,
     recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
     foundIn: findingsOf,
     fixed: (tx, caseId, now) => bookings.fixed(tx, caseId, now),
@@ -154,7 +155,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace }: Parts):
     },
     whichDanger: (locale) => danger.whichKind(locale),
   });
-  const bookings = createBookings({ store, words, ids, catalogue, parts, refreshCase: ask.refresh, free: danger.free, sizesOf: sizesIn(constants) });
+  const bookings = createBookings({ store, words, ids, files, catalogue, parts, refreshCase: ask.refresh, free: danger.free, sizesOf: sizesIn(constants) });
   /** A seal that is planned already, or that is the technician's, is not put on a list besides. */
   const forecast: Forecast = async (tx, at, machine, group, now) => (!staffMayChange(machine) || (await planFor(tx, machine.id, group)) ? undefined : seals.forecastFor(tx, at, machine, group, now));
   const fitted: NonNullable<DoneNeeds['done']> = async (tx, row, now) => {

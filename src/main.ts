@@ -1,8 +1,9 @@
 import cron from 'node-cron';
 import { join } from 'node:path';
 import { pino } from 'pino';
-import { assemble, readConfig, type Config } from './assemble.ts';
+import { assemble, readConfig, type Config, type Parts } from './assemble.ts';
 import { readSettings, type Settings } from './settings.ts';
+import { createFiles } from './store/files.ts';
 import { createIds } from './store/id.ts';
 import { housekeep } from './store/housekeeping.ts';
 import { openStore } from './store/open.ts';
@@ -62,7 +63,8 @@ log.info({ zoneData: zoneDataVersion() }, 'starting');
 const store = await openOrRefuse(settings);
 const ids = createIds();
 
-const parts = { settings, store, config, log, ids, configFolder: CONFIG, assemble };
+const files = createFiles(join(settings.dataDir, 'files'));
+const parts = { settings, store, config, log, ids, configFolder: CONFIG, assemble: (given: Parts) => assemble({ ...given, files }) };
 // The platform's library is large: practice starts without it.
 const platform = settings.discord ? await (await import('./discord/run.ts')).runDiscord({ ...parts, discord: settings.discord }) : await runTerminal(parts);
 
@@ -75,7 +77,7 @@ const tickNow = async (): Promise<void> => {
     log.error({ err: error }, 'the tick stumbled');
   }
 };
-const tidy = cron.schedule('17 * * * *', () => housekeep(store, platform.clock.now()).catch((error: unknown) => log.error({ err: error }, 'tidying up stumbled')), { noOverlap: true });
+const tidy = cron.schedule('17 * * * *', () => housekeep(store, platform.clock.now(), files).catch((error: unknown) => log.error({ err: error }, 'tidying up stumbled')), { noOverlap: true });
 const job = platform.ticks ? cron.schedule('*/5 * * * * *', tickNow, { noOverlap: true }) : undefined;
 
 await Promise.race([platform.ended, stopAsked]);

@@ -5,6 +5,7 @@ import type { Answer } from '../chat/incoming.ts';
 import { press } from '../chat/press.ts';
 import type { Catalogue } from '../faults/catalogue.ts';
 import { caseById, type DangerRecord } from '../faults/records.ts';
+import type { Files } from '../store/files.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { days, later, type Instant } from '../time/instant.ts';
@@ -43,6 +44,7 @@ export type BookingsNeeds = {
   readonly store: Store;
   readonly words: Words;
   readonly ids: Ids;
+  readonly files: Files;
   readonly catalogue: Catalogue;
   readonly parts: PartsBook;
   /** Brings everything that shows a case up to date. */
@@ -128,7 +130,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     lost: createLost({ ids, desk, wishLost: wish.lost }),
     presses: [
       ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free }),
-      ...createDetails({ store, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
+      ...createDetails({ store, files: needs.files, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
     ],
     words: [...technicians.words, ...stock.words, createSaid({ store, words, desk })],
     dialogues: [closeOuts.dialogue],

@@ -2,6 +2,7 @@ import type { Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Button, type Message, type Picture } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
+import type { Files } from '../store/files.ts';
 import type { Store } from '../store/store.ts';
 import { read } from '../store/transact.ts';
 import type { Draw } from './draw.ts';
@@ -17,7 +18,7 @@ const MOST_LINES = 4;
 const MOST_PICTURES = 8;
 
 /** What lies behind the first screen: page by page, for whoever was asked or has it. */
-export const createDetails = ({ store, draw, pressing }: { readonly store: Store; readonly draw: Draw; readonly pressing: Pressing }): readonly PressRoute[] => {
+export const createDetails = ({ store, files, draw, pressing }: { readonly store: Store; readonly files: Files; readonly draw: Draw; readonly pressing: Pressing }): readonly PressRoute[] => {
   const { technician, say: sayOf } = pressing;
 
   const pageOf = async (pressed: Pressed, page: Page, from: number): Promise<Message> => {
@@ -50,7 +51,7 @@ export const createDetails = ({ store, draw, pressing }: { readonly store: Store
       return row && entry ? photosOf(tx, row.id) : [];
     });
     if (found.length === 0) return { kind: 'private', message: message([say('booking.photos.none')]) };
-    const pictures: readonly Picture[] = found.slice(0, MOST_PICTURES).map((photo) => pictureOf(photo, say));
+    const pictures: readonly Picture[] = found.slice(0, MOST_PICTURES).map((photo) => pictureOf(files, photo, say));
     return { kind: 'private', message: { ...message([say('booking.photos', { count: found.length })]), pictures } };
   };
 

@@ -1,6 +1,7 @@
 import type { Cafe, Machine } from '../cafe/records.ts';
 import type { Here, Subject } from '../cafe/subject.ts';
 import type { PersonId } from '../chat/who.ts';
+import type { Files } from '../store/files.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
@@ -17,6 +18,8 @@ export type AskNeeds = {
   readonly store: Store;
   readonly words: Words;
   readonly ids: Ids;
+  /** Where photos people send are kept. */
+  readonly files: Files;
   readonly catalogue: Catalogue;
   /** By language. */
   readonly finders: ReadonlyMap<string, Finder>;

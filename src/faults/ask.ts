@@ -4,6 +4,7 @@ import { createEnding } from './ask-end.ts';
 import type { Ask, AskNeeds } from './ask-needs.ts';
 import { createPresses } from './ask-presses.ts';
 import { createReckoning } from './ask-reckon.ts';
+import { casePhotos } from './case-photos.ts';
 import { createLearnedPage } from './learned-page.ts';
 import { typedAnswers } from './ask-typed.ts';
 import { caseById, changeCase, openCases, readingsOf, type Told } from './records.ts';
@@ -13,6 +14,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
   const reckoning = createReckoning(needs);
   const desk = createDesk(needs, reckoning);
   const ending = createEnding(desk);
+  const photos = casePhotos(needs);
   const page = createLearnedPage(needs);
   const { takeComplaint, openTaste, command } = createBeginning(desk, ending, reckoning);
 
@@ -47,8 +49,9 @@ export const createAsk = (needs: AskNeeds): Ask => {
     dialogues: [typedAnswers(desk)],
     words: [
       page.words,
-      { name: 'case.sure', order: 40, take: takeComplaint(true) },
-      { name: 'case.unsure', order: 70, take: takeComplaint(false) },
+      { name: 'case.sure', order: 40, take: photos.with(takeComplaint(true)) },
+      { name: 'case.unsure', order: 70, take: photos.with(takeComplaint(false)) },
+      photos.words,
     ],
     commands: [command, page.command],
     notices: [{ kind: 'case', show: ({ data, place }) => desk.draw((data as { case: string }).case, place) }, ...ending.notices],

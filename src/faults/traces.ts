@@ -18,6 +18,7 @@ export const faultsTrace: Trace = {
       const readings = readingsOf(row).map((reading) => (reading.by === row.asker_name ? { ...reading, by: '' } : reading));
       await tx.updateTable('fault_case').set({ asker: '', asker_name: '', complaint: '', readings: JSON.stringify(readings) }).where('id', '=', row.id).execute();
     }
+    await tx.updateTable('kept_file').set({ by_person: null, by_name: '' }).where('by_person', '=', person).execute();
     await tx.updateTable('danger').set({ by_person: '', by_name: '', text: '' }).where('by_person', '=', person).execute();
   },
 };

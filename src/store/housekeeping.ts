@@ -1,3 +1,4 @@
+import type { Files } from './files.ts';
 import type { Store, Tx } from './store.ts';
 import { transact } from './transact.ts';
 import { days, type Instant } from '../time/instant.ts';
@@ -19,9 +20,12 @@ export const forgetCafe = async (tx: Tx, cafe: string): Promise<void> => {
 };
 
 /** What is past its time goes: cafés that removed the bot, ids of events, messages long shown. Returns how many cafés went. */
-export const housekeep = async (store: Store, now: Instant): Promise<number> => {
+export const housekeep = async (store: Store, now: Instant, files?: Files): Promise<number> => {
   const gone = await transact(store, [], (tx) => tx.selectFrom('cafe').select('id').where('state', '=', 'gone').where('removed_at', 'is not', null).where('removed_at', '<', now - KEPT.gone).limit(20).execute());
-  for (const { id } of gone) await transact(store, [id], (tx) => forgetCafe(tx, id));
+  for (const { id } of gone) {
+    await transact(store, [id], (tx) => forgetCafe(tx, id));
+    await files?.forget(id);
+  }
   await transact(store, [], async (tx) => {
     await tx.deleteFrom('seen').where('at', '<', now - KEPT.seen).execute();
     await tx.deleteFrom('outbox').where('state', 'in', ['sent', 'dropped', 'failed']).where('redraw_at', 'is', null).where('created_at', '<', now - KEPT.sent).execute();

@@ -1,3 +1,6 @@
+import { mkdtempSync, readdirSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { bookingOf, bookingOfCase } from '../../../src/bookings/records.ts';
 import { machineRecord } from '../../../src/bookings/machine-record.ts';
@@ -5,6 +8,10 @@ import { readReport } from '../../../src/bookings/report.ts';
 import { press } from '../../../src/chat/press.ts';
 import { direct, personId } from '../../../src/chat/who.ts';
 import { insertFitting } from '../../../src/seals/records.ts';
+import { createFiles } from '../../../src/store/files.ts';
+import { housekeep, KEPT } from '../../../src/store/housekeeping.ts';
+import { transact } from '../../../src/store/transact.ts';
+import { later } from '../../../src/time/instant.ts';
 import { databases } from '../../store/databases.ts';
 import { BAR, openWorld, verdictFor, type World } from './world.ts';
 
@@ -212,6 +219,29 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.press('ola', 'Call it off', 'Shall Ana still come');
     expect((await world.tx((tx) => bookingOfCase(tx, caseId)))?.state).toBe('called off');
     expect(world.count(BAR, 'Shall Ana still come')).toBe(0);
+    await world.store.close();
+  });
+
+  test('photos sent with the complaint are kept as files, reach the technician, and go with the café', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'files-'));
+    const files = createFiles(folder);
+    const world = await openWorld(await open(), undefined, files);
+    const photo = (kind: string) => ({ name: 'x', kind, size: 4, fetch: async () => new Uint8Array([137, 80, 78, 71]) });
+    await world.say('mia', 'right one keeps dripping even when nobody brews', BAR, [photo('image/png')]);
+    expect(world.seen(BAR, 'kept for the technician').lines).toEqual(['The photo is kept for the technician.']);
+    await world.say('mia', '', BAR, [photo('image/jpeg'), photo('application/pdf')]);
+    const row = await world.tx((tx) => tx.selectFrom('fault_case').select(['id', 'photos']).executeTakeFirstOrThrow());
+    const kept = JSON.parse(row.photos) as string[];
+    expect([kept.length, readdirSync(join(folder, world.cafe)).sort()]).toEqual([2, [...kept].sort()]);
+    await transact(world.store, [world.cafe], (tx) => tx.updateTable('fault_case').set({ step: 'verdict', question: null, verdict: JSON.stringify(verdictFor('group-valve-passes')) }).execute());
+    await world.raw('ola', press('booking.book', row.id, 'any'));
+    await world.press('ana', 'Details');
+    await world.press('ana', '2 photos');
+    expect(world.all().findLast(({ files: shown }) => shown.length > 0)).toMatchObject({ place: ANA, files: ['case-1.png', 'case-2.jpg'] });
+    expect(await files.read(world.cafe, kept[0] ?? '')).toEqual(new Uint8Array([137, 80, 78, 71]));
+    await transact(world.store, [world.cafe], (tx) => tx.updateTable('cafe').set({ state: 'gone', removed_at: world.now() }).execute());
+    await housekeep(world.store, later(world.now(), KEPT.gone + 1), files);
+    expect(readdirSync(folder)).toEqual([]);
     await world.store.close();
   });
 

@@ -10,6 +10,7 @@ import { channel, direct, isDirect, personId, type PlaceId } from '../../../src/
 import { markShown } from '../../../src/delivery/outbox.ts';
 import { insertCase } from '../../../src/faults/records.ts';
 import type { Verdict } from '../../../src/faults/verdict.ts';
+import type { Files } from '../../../src/store/files.ts';
 import { createIds } from '../../../src/store/id.ts';
 import type { Store, Tx } from '../../../src/store/store.ts';
 import { read, transact } from '../../../src/store/transact.ts';
@@ -63,7 +64,7 @@ export type World = {
   readonly count: (place: PlaceId, text: string) => number;
   readonly press: (who: string, label: string, holding?: string) => Promise<string>;
   readonly fill: (who: string, answers: Readonly<Record<string, string>>, attachments?: readonly Attachment[]) => Promise<string>;
-  readonly say: (who: string, text: string, place?: PlaceId) => Promise<void>;
+  readonly say: (who: string, text: string, place?: PlaceId, attachments?: readonly Attachment[]) => Promise<void>;
   readonly command: (who: string, name: string, place?: PlaceId) => Promise<string>;
   readonly link: (name: string, place: PlaceId, more?: { readonly zone?: string; readonly cafe?: string; readonly telephone?: string; readonly position?: number; readonly person?: string }) => Promise<string>;
   /** A case with its verdict, and the message of it in the bar. */
@@ -73,7 +74,7 @@ export type World = {
 };
 
 /** A café, its technicians and a chat that refuses where it is told to; every message is held against the voice. */
-export const openWorld = async (store: Store, start = '2027-03-09T09:05:00Z'): Promise<World> => {
+export const openWorld = async (store: Store, start = '2027-03-09T09:05:00Z', files?: Files): Promise<World> => {
   const clock = rehearsalClock(instant(Date.parse(start)), 0);
   const ids = createIds();
   const shown: Shown[] = [];
@@ -112,7 +113,7 @@ export const openWorld = async (store: Store, start = '2027-03-09T09:05:00Z'): P
   };
   const stumbles: string[] = [];
   const log = pino({ level: 'error' }, { write: (line: string) => void stumbles.push(line) });
-  const bot = assemble({ store, chat, clock, log, ids, config });
+  const bot = assemble({ store, chat, clock, log, ids, config, ...(files ? { files } : {}) });
   const cafe = (await transact(store, [], (tx) => seedDemo(tx, ids, clock.now(), bot.onLive))) ?? '';
   const forms = new Map<string, { readonly form: Form; readonly on: string; readonly at: PlaceId }>();
 
@@ -186,8 +187,8 @@ export const openWorld = async (store: Store, start = '2027-03-09T09:05:00Z'): P
       const answer = await bot.router.take({ kind: 'answers', id: ids(clock.now()), by: by(who, open.at), at: open.at, press: open.form.submit, on: open.on, answers: given, attachments });
       return back(who, answer, open.at, open.on);
     },
-    say: async (who, text, place = BAR) => {
-      await bot.router.take({ kind: 'words', id: ids(clock.now()), by: by(who, place), at: place, text, readable: true, addressed: true });
+    say: async (who, text, place = BAR, attachments = []) => {
+      await bot.router.take({ kind: 'words', id: ids(clock.now()), by: by(who, place), at: place, text, readable: true, addressed: true, attachments });
       await settle();
     },
     command: async (who, name, place = direct(personId(who))) => back(who, await bot.router.take({ kind: 'command', id: ids(clock.now()), by: by(who, place), at: place, name, given: {} }), place, undefined),
