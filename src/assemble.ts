@@ -15,6 +15,7 @@ import type { Subject } from './cafe/subject.ts';
 import type { Chat } from './chat/port.ts';
 import { releaseStale } from './delivery/outbox.ts';
 import { createReach } from './delivery/reach.ts';
+import { createRush } from './delivery/rush.ts';
 import { createSender, type Sender } from './delivery/sender.ts';
 import { createTick, type Tick } from './delivery/tick.ts';
 import { createAsk } from './faults/ask.ts';
@@ -164,7 +165,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
   const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, jobs, lexicons, done: fitted }), createReckoning({ store, words, ids, jobs, usual, forecast }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons, done: fitted }), danger, ask, seals, cards, bookings, createSheet({ store, words, jobs })];
 
   const reach = createReach({ store, words, ids, clock, log, lost: bookings.lost });
-  const sender = createSender({ store, chat, clock, log, show: createNotices([...subjects, { notices: [reach.notice] }], clock), refused: reach.refused, arrived: reach.arrived, ...(pace ? { pace } : {}) });
+  const sender = createSender({ store, chat, clock, log, show: createNotices([...subjects, { notices: [reach.notice] }], clock), refused: reach.refused, arrived: reach.arrived, waits: createRush(store), ...(pace ? { pace } : {}) });
   const router = createRouter({ store, words, ids, clock, log, subjects, wake: sender.wake });
   const timers = new Map(subjects.flatMap((subject) => subject.timers ?? []).map((kind) => [kind.kind, kind]));
   const tick = createTick({ store, log, timers, fireDuties: createPostDue(ids, jobs, danger.stillOff) });

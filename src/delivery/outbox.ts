@@ -21,26 +21,31 @@ const toDelivery = (row: Selectable<OutboxRow>): Delivery => ({
   notify: JSON.parse(row.notify) as Delivery['notify'],
 });
 
+/** So often is looked further down the queue when its head belongs to few places. */
+const LOOKS = 4;
+
+const readyRows = (tx: Tx, store: Store, now: Instant, most: number, passed: readonly string[], urgentOnly: boolean): Promise<readonly Selectable<OutboxRow>[]> => {
+  let query = tx.selectFrom('outbox').selectAll().where('state', '=', sql.lit('ready')).where('not_before', '<=', now).orderBy('priority').orderBy('not_before').orderBy('id').limit(most);
+  if (urgentOnly) query = query.where('priority', '<=', URGENT);
+  if (passed.length > 0) query = query.where('place', 'not in', [...passed]);
+  return store.claiming(query).execute();
+};
+
 /**
  * Takes up to `most` messages that are due, most urgent first; places in `busy` are passed over, and a place is taken once.
  * `urgentOnly`: danger and answers alone.
  */
 export const claim = async (store: Store, now: Instant, most: number, busy: ReadonlySet<string>, urgentOnly = false): Promise<readonly Delivery[]> =>
   transact(store, [], async (tx) => {
-    let query = tx
-      .selectFrom('outbox')
-      .selectAll()
-      .where('state', '=', sql.lit('ready'))
-      .where('not_before', '<=', now)
-      .orderBy('priority')
-      .orderBy('not_before')
-      .orderBy('id')
-      .limit(most * 4);
-    if (urgentOnly) query = query.where('priority', '<=', URGENT);
-    if (busy.size > 0) query = query.where('place', 'not in', [...busy]);
-    const rows = await store.claiming(query).execute();
-    const places = new Set<string>();
-    const taken = rows.filter((row) => !places.has(row.place) && places.add(row.place)).slice(0, most);
+    const taken: Selectable<OutboxRow>[] = [];
+    // One place with a long queue at the head must not hide those behind it.
+    for (let look = 0; look < LOOKS && taken.length < most; look++) {
+      const passed = [...busy, ...taken.map(({ place }) => place)];
+      const rows = await readyRows(tx, store, now, (most - taken.length) * 4, passed, urgentOnly);
+      const places = new Set<string>();
+      taken.push(...rows.filter((row) => !places.has(row.place) && places.add(row.place)).slice(0, most - taken.length));
+      if (rows.length < (most - taken.length) * 4) break;
+    }
     if (taken.length === 0) return [];
     await tx
       .updateTable('outbox')
@@ -76,6 +81,11 @@ export const markFailed = async (tx: Tx, id: string, trouble: string): Promise<v
 /** Back into the queue, to be tried again at `at`. The nonce stays, so a message that did arrive is not sent twice. */
 export const putBack = async (store: Store, id: string, at: Instant, trouble: string): Promise<void> => {
   await transact(store, [], (tx) => tx.updateTable('outbox').set({ state: 'ready', not_before: at, claimed_at: null, trouble }).where('id', '=', id).execute());
+};
+
+/** Not now: it waits untried until `at`. */
+export const hold = async (store: Store, id: string, at: Instant): Promise<void> => {
+  await transact(store, [], (tx) => tx.updateTable('outbox').set((eb) => ({ state: 'ready', not_before: at, claimed_at: null, attempts: eb('attempts', '-', 1) })).where('id', '=', id).execute());
 };
 
 /** Claims nobody is working on any more: all of them when this process is the only one, else those older than two minutes. */

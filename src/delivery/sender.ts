@@ -8,7 +8,7 @@ import type { PlaceId } from '../chat/who.ts';
 import type { Clock } from '../time/clock.ts';
 import { later, type Instant } from '../time/instant.ts';
 import { isMendable } from './roads.ts';
-import { claim, markDropped, markSent, markShown, markTrying, postponeRedraw, putBack, staleMessages, type Delivery } from './outbox.ts';
+import { claim, hold, markDropped, markSent, markShown, markTrying, postponeRedraw, putBack, staleMessages, type Delivery } from './outbox.ts';
 
 export type Sender = {
   /** There may be something to send. Returns at once. */
@@ -28,6 +28,8 @@ export type SenderNeeds = {
   readonly show: (delivery: Delivery) => Promise<Message | undefined>;
   /** What happens with a message the chat will not take: told to whoever can mend it. */
   readonly refused: (delivery: Delivery, why: string) => Promise<void>;
+  /** Until when a message waits though it is due: nothing rings in the rush but danger, answers and visits. */
+  readonly waits?: (delivery: Delivery, now: Instant) => Promise<Instant | undefined>;
   /** Told of a message that arrived after the place had refused it. */
   readonly arrived?: (place: PlaceId) => Promise<void>;
   /** Resolves when one more request may go out. */
@@ -98,6 +100,8 @@ export const createSender = (needs: SenderNeeds): Sender => {
   const deliver = async (delivery: Delivery): Promise<void> => {
     try {
       const now = clock.now();
+      const until = await needs.waits?.(delivery, now);
+      if (until !== undefined) return await hold(store, delivery.id, until);
       const late = delivery.not_after !== null && now > delivery.not_after;
       const message = late ? undefined : await show(delivery);
       if (message === undefined) return await markDropped(store, delivery.id);

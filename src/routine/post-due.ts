@@ -7,7 +7,7 @@ import type { Ids } from '../store/id.ts';
 import { postAll, redraw, type Notice } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { setTimer } from '../store/timers.ts';
-import { hours, instant, later, type Instant } from '../time/instant.ts';
+import { hours, instant, later, minutes, type Instant } from '../time/instant.ts';
 import { isReckoned } from './dates.ts';
 import { fire, type Fired, type Missed } from './fire.ts';
 import { doneEarly, takeEarly } from './early.ts';
@@ -76,6 +76,12 @@ const settleEarly = async (tx: Tx, reminders: readonly Reminder[]): Promise<Read
 /** Told when jobs were kept back because their machine must stay off. */
 export type Withheld = (tx: Tx, cafe: Cafe, machine: string, now: Instant) => Promise<void>;
 
+/** So many cafés planned at once are a peak, in which a silent list may come so much later. Assumed. */
+const PEAK = 100;
+const SILENT_MAY_WAIT = minutes(10);
+
+const spreadOf = (cafe: string): number => Array.from(cafe).reduce((sum, letter) => (sum * 31 + letter.charCodeAt(0)) % SILENT_MAY_WAIT, 7);
+
 /** Turns due duties into one list per café and moment, moves every duty on, and tells what was missed while away. */
 export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld = async () => undefined): PostDue => {
   const order = new Map(jobs.map((job, i) => [job.id, i]));
@@ -87,16 +93,18 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
   const hangsOn = ({ cafe, duties }: Plan): boolean => duties.some(({ job }) => reckoned.has(job) || (cafe.off_at_night === 'no' && cold.has(job)));
   const rank = (job: string): number => order.get(job) ?? jobs.length;
 
-  const noticeOf = (plan: Plan, reminder: Reminder, now: Instant): Notice => ({
-    // In the rush nothing rings but danger, answers and visits.
-    notBefore: afterRush(plan.calendar, now),
+  const isSilent = (plan: Plan, { due_at }: Reminder): boolean => plan.fired.filter(({ at }) => at === due_at).every(({ duty }) => silent.has(plan.duties.find(({ id }) => id === duty)?.job ?? ''));
+
+  const noticeOf = (plan: Plan, reminder: Reminder, peak: boolean, now: Instant): Notice => ({
+    // In the rush nothing rings but danger, answers and visits. In a peak what rings goes first, and the silent lists are spread.
+    notBefore: later(afterRush(plan.calendar, now), peak && isSilent(plan, reminder) ? spreadOf(plan.cafe.id) : 0),
     key: reminderKey(reminder.id),
     cafe: plan.cafe.id,
     place: placeId(reminder.place),
     kind: 'reminder',
     data: { reminder: reminder.id },
     priority: 'reminder',
-    silent: plan.fired.filter(({ at }) => at === reminder.due_at).every(({ duty }) => silent.has(plan.duties.find(({ id }) => id === duty)?.job ?? '')),
+    silent: isSilent(plan, reminder),
     notAfter: later(instant(reminder.due_at), hours(6)),
   });
 
@@ -124,7 +132,7 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
     const settled = await settleEarly(tx, [...reminders.values()]);
     await postAll(tx, ids, now, wanted.flatMap(({ plan, one }) => {
       const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);
-      return reminder && !settled.has(reminder.id) ? [noticeOf(plan, reminder, now)] : [];
+      return reminder && !settled.has(reminder.id) ? [noticeOf(plan, reminder, plans.length >= PEAK, now)] : [];
     }));
     for (const { plan, one } of wanted) {
       const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);

@@ -6,7 +6,7 @@ import { createTick } from '../../dist/delivery/tick.js';
 import { createPostDue } from '../../dist/routine/post-due.js';
 import { readRoutine } from '../../dist/routine/standard.js';
 import { createIds } from '../../dist/store/id.js';
-import { fill } from './fill.mjs';
+import { fill, fillServer } from './fill.mjs';
 import { median, percentile } from './figures.mjs';
 
 const AT = Date.parse('2026-06-10T19:00:00Z');
@@ -44,6 +44,33 @@ const tickOf = (cafes) =>
     }
     return { busy: median(busy.slice(3)), idle: percentile(idle, 0.99) };
   });
+
+/** Idle ticks and the planning of 20,000 due duties on a server, where TEST_DATABASE_URL names one. */
+export const benchTickServer = async () => {
+  const url = process.env.TEST_DATABASE_URL;
+  if (!url) return [];
+  const { store, drop } = await fillServer(url, 100_000, 5000, AT);
+  try {
+    const tick = createTick({ store, log: quiet, timers: new Map(), fireDuties: createPostDue(createIds(), jobs) });
+    const from = performance.now();
+    const { fired } = await tick(AT);
+    const planning = performance.now() - from;
+    if (fired !== 20_000) throw new Error(`${fired} duties fired instead of 20,000`);
+    const idle = [];
+    for (let round = 0; round < 500; round++) {
+      const begun = performance.now();
+      await tick(AT + 100);
+      idle.push(performance.now() - begun);
+    }
+    return [
+      { what: 'PostgreSQL: idle tick, 1,200,000 duties, 99th percentile', value: percentile(idle, 0.99), unit: 'ms' },
+      { what: 'PostgreSQL: 20,000 due duties planned, 1,200,000 in all', value: planning, unit: 'ms', goal: 3000 },
+    ];
+  } finally {
+    await store.close();
+    await drop();
+  }
+};
 
 export const benchTick = async () => {
   const few = await tickOf(84);
