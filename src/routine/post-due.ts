@@ -6,7 +6,7 @@ import { placeId } from '../chat/who.ts';
 import type { Ids } from '../store/id.ts';
 import { postAll, redraw, type Notice } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
-import { setTimer } from '../store/timers.ts';
+import { setTimers, type Timer } from '../store/timers.ts';
 import { hours, instant, later, minutes, type Instant } from '../time/instant.ts';
 import { isReckoned } from './dates.ts';
 import { fire, type Fired, type Missed } from './fire.ts';
@@ -134,14 +134,16 @@ export const createPostDue = (ids: Ids, jobs: readonly Job[], withheld: Withheld
       const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);
       return reminder && !settled.has(reminder.id) ? [noticeOf(plan, reminder, plans.length >= PEAK, now)] : [];
     }));
+    const closing = new Map<string, Timer>();
     for (const { plan, one } of wanted) {
       const reminder = reminders.get(`${plan.cafe.id} ${one.at}`);
       if (!reminder || settled.has(reminder.id)) continue;
       // A list that was there before has grown, and has to show it.
       if (reminder.created_at !== now) await redraw(tx, reminderKey(reminder.id), now);
-      await setTimer(tx, ids, now, { key: `routine.close.${reminder.id}`, cafe: plan.cafe.id, kind: 'routine.close', ref: reminder.id, at: closesAt(plan.calendar, one.at) });
+      closing.set(reminder.id, { key: `routine.close.${reminder.id}`, cafe: plan.cafe.id, kind: 'routine.close', ref: reminder.id, at: closesAt(plan.calendar, one.at) });
       await setRungs(tx, ids, plan.cafe, reminder, now);
     }
+    await setTimers(tx, ids, now, [...closing.values()]);
     await postAll(tx, ids, now, plans.flatMap((plan) => awayNotice(plan, now)));
   };
 
