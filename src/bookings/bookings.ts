@@ -51,6 +51,8 @@ export type BookingsNeeds = {
   readonly refreshCase: (tx: Tx, caseId: string, now: Instant) => Promise<void>;
   /** A technician says that a machine may be used again. */
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
+  /** A technician says that a group may be used again; a danger told of it since is not undone by this. */
+  readonly groupBack: (tx: Tx, machine: string, group: number) => Promise<void>;
   /** What others know of a machine; its seals and handles where this is left out. */
   readonly recordOf?: (tx: Tx, cafe: Cafe, machine: Machine, now: Instant) => Promise<MachineRecord>;
   /** Sizes of seal that a group may want, with chances; empty where nothing is recorded. */
@@ -91,7 +93,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   });
   const draw = createDraw({
     store, words, handing, isCause: closing.isCause, isPart: closing.isPart, deskOf: deskFor,
-    closing: (show, row, view) => closingMessage(show, row, view, { mustStayOff: view.handed.machine?.state === 'must stay off', currency: view.handed.cafe.currency, report: readReport(row.report) }, { ...closing, partsFor: (cause) => partsFor(parts, cause, view.handed.sizes) }),
+    closing: (show, row, view) => closingMessage(show, row, view, { mustStayOff: view.handed.machine?.state === 'must stay off', groupOut: view.handed.groupOut, currency: view.handed.cafe.currency, report: readReport(row.report) }, { ...closing, partsFor: (cause) => partsFor(parts, cause, view.handed.sizes) }),
   });
   const pressing = createPressing({ store, words, desk, draw });
   const records = closedFor({ onFitted: async (tx, fitted, now) => {
@@ -129,7 +131,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     askFor: (pressed, caseId) => wish.ask({ ...pressed, press: press('booking.ask', caseId) }),
     lost: createLost({ ids, desk, wishLost: wish.lost }),
     presses: [
-      ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free }),
+      ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free, groupBack: needs.groupBack }),
       ...createDetails({ store, files: needs.files, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
     ],
     words: [...technicians.words, ...stock.words, createSaid({ store, words, desk })],

@@ -1,8 +1,9 @@
-import { cafeById, machineById, type Technician } from '../cafe/records.ts';
+import { cafeById, groupsOf, machineById, type Technician } from '../cafe/records.ts';
 import type { Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
+import { caseById } from '../faults/records.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read } from '../store/transact.ts';
@@ -24,10 +25,11 @@ export type CloseMoreNeeds = {
   readonly closeOuts: CloseOuts;
   readonly closed: (tx: Tx, row: BookingRecord, now: Instant) => Promise<void>;
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
+  readonly groupBack: (tx: Tx, machine: string, group: number) => Promise<void>;
 };
 
 /** What can be added after the end, piece by piece, and that a machine may be used again. */
-export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free }: CloseMoreNeeds): readonly PressRoute[] => {
+export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free, groupBack }: CloseMoreNeeds): readonly PressRoute[] => {
   const { redrawn, refusal, ofTechnician, form, technician, say: sayOf } = pressing;
 
   const isFinishedBy = (row: BookingRecord, entry: Technician): boolean => {
@@ -105,6 +107,19 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free 
     return { kind: 'private', message: message([say('booking.free.1'), say('booking.free.2')], [button(say('booking.button.free-yes'), press('booking.freed', ...ids), 'danger'), button(say('booking.button.free-no'), press('booking.free-not', ...ids))]) };
   };
 
+  const groupOut = async (tx: Tx, row: BookingRecord): Promise<number | undefined> => {
+    const about = row.case_id === null ? undefined : (await caseById(tx, row.case_id))?.group_number;
+    return row.machine === null ? undefined : (await groupsOf(tx, row.machine)).find(({ number, state }) => number === about && state === 'out of use')?.number;
+  };
+
+  /** A group left out of use. False: a danger was told of it meanwhile, and it stays out. */
+  const freedGroup = async (tx: Tx, row: BookingRecord): Promise<number | false | undefined> => {
+    const group = await groupOut(tx, row);
+    if (group === undefined || row.machine === null) return undefined;
+    await groupBack(tx, row.machine, group);
+    return (await groupOut(tx, row)) === undefined ? group : false;
+  };
+
   /** Only the one who was there and is finished can say it, and it is told in their name. */
   const freed = async (pressed: Pressed): Promise<Answer> => {
     const done = await ofTechnician(pressed, async (tx, row, entry) => {
@@ -112,9 +127,11 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free 
       const cafe = await cafeById(tx, row.cafe);
       if (!isFinishedBy(row, entry) || row.machine === null || !cafe || booking.state.kind !== 'finished') return false;
       const machine = await machineById(tx, row.machine);
-      if (machine?.state === 'in use') return true;
-      await free(tx, row.machine, entry.name, booking.state.closeOut.cause, pressed.now);
-      await tellCafe({ tx, ids, now: pressed.now, cafe, row }, { kind: 'freed', technician: entry.id, at: pressed.now }, null);
+      const group = machine?.state === 'in use' ? await freedGroup(tx, row) : undefined;
+      if (group === false) return false;
+      if (machine?.state === 'in use' && group === undefined) return true;
+      if (group === undefined) await free(tx, row.machine, entry.name, booking.state.closeOut.cause, pressed.now);
+      await tellCafe({ tx, ids, now: pressed.now, cafe, row }, { kind: 'freed', technician: entry.id, at: pressed.now, ...(group === undefined ? {} : { group }) }, null);
       await refresh({ tx, now: pressed.now, row: (await bookingById(tx, row.id)) ?? row });
       return true;
     });

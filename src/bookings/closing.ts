@@ -71,8 +71,8 @@ const closedMessage = (show: Show, view: TechnicianView, more: ClosingMore, clos
   const { closeOut } = state;
   const words = closeOut.words === null ? [] : inLines(say('booking.t.closed.words', { words: closeOut.words })).slice(0, 2);
   const price = closeOut.price === null || more.currency === null ? [] : [say('booking.t.closed.price', { price: priceText(closeOut.price, more.currency, show.reader.locale) })];
-  const off = more.mustStayOff ? [say('booking.t.off-note')] : [];
-  const free = more.mustStayOff ? [[button(say('booking.button.free'), of(view, 'booking.free'), 'main')]] : [];
+  const off = more.mustStayOff ? [say('booking.t.off-note')] : more.groupOut === null ? [] : [say('booking.t.group-note', { group: more.groupOut })];
+  const free = off.length > 0 ? [[button(say('booking.button.free'), of(view, 'booking.free'), 'main')]] : [];
   const lines = [line(closedLine(show, closeOut, clockTime(state.since, show.reader), closing), 'strong'), ...words, ...off, ...price].slice(0, 4);
   return message(
     lines, ...free,
@@ -81,7 +81,7 @@ const closedMessage = (show: Show, view: TechnicianView, more: ClosingMore, clos
   );
 };
 
-export type ClosingMore = { readonly mustStayOff: boolean; readonly currency: string | null; readonly report: Report };
+export type ClosingMore = { readonly mustStayOff: boolean; readonly groupOut: number | null; readonly currency: string | null; readonly report: Report };
 
 /** The technician's message while something is being written at the end, and after it. */
 export const closingMessage = (show: Show, row: BookingRecord, view: TechnicianView, more: ClosingMore, closing: Closing): Message | undefined => {

@@ -12,10 +12,10 @@ import type { PartsBook } from './bring.ts';
 import type { Draw } from './draw.ts';
 import { createLoad } from './load.ts';
 import { bookingById, bookingsWith, entriesOfPerson, openBookings, technicianById, type BookingRecord } from './records.ts';
-import type { Show } from './show.ts';
+import { fitted, type Show } from './show.ts';
 import { byNeed } from './sorted.ts';
 import { dayMessage, toolButton, type DayVisit } from './views-day.ts';
-import { whatText } from './views-what.ts';
+import { causeText, whatText } from './views-what.ts';
 
 export type DayNeeds = {
   readonly store: Store;
@@ -39,7 +39,10 @@ export const createDay = ({ store, words, ids, draw, parts, tools }: DayNeeds): 
     const reader = mine ?? (row.technician === null ? undefined : await technicianById(tx, row.technician));
     const view = reader && (await draw.viewFor(tx, row, reader, here.now));
     const what = view ? whatText(show.say, view.handoff.first.symptom, view.handoff.first.group) : show.say(`booking.about.${row.about.replaceAll(' ', '-')}`);
-    return { id: row.id, show, cafe: cafe.name, address: mine ? (view?.handoff.visit?.address ?? null) : null, what, state: row.state, startsAt: row.starts_at, mine: mine !== undefined };
+    const cause = mine ? (view?.handoff.first.likely?.cause ?? null) : null;
+    const likely = cause === null ? null : fitted(show.say('booking.day.it-is', { cause: causeText(show.say, cause, '.short').toLowerCase() }));
+    const contact = mine && view?.handoff.visit?.contact ? fitted(show.say('booking.contact', view.handoff.visit.contact)) : null;
+    return { id: row.id, show, likely, contact, cafe: cafe.name, address: mine ? (view?.handoff.visit?.address ?? null) : null, what, state: row.state, startsAt: row.starts_at, mine: mine !== undefined };
   };
 
   /** A technician's own visits; else those of the cafés this person belongs to. */

@@ -33,7 +33,8 @@ const CHANGED = 'recent-change';
 const SWAPS: readonly string[] = ['handle-swap-here', 'handle-swap-there', 'basket-swap'];
 const NOTHING_CHANGED: readonly string[] = ['none', 'no', 'no-change', 'nothing'];
 
-export type Handed = { readonly facts: HandoffFacts; readonly cafe: Cafe; readonly machine: Machine | undefined; readonly row: BookingRecord; readonly sizes: readonly SealSize[] };
+/** `groupOut`: the group it is about, while it is out of use. */
+export type Handed = { readonly facts: HandoffFacts; readonly cafe: Cafe; readonly machine: Machine | undefined; readonly row: BookingRecord; readonly sizes: readonly SealSize[]; readonly groupOut: number | null };
 
 export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, sizesOf, bringFor }: HandingNeeds) => {
   const jobs = new Map(catalogue.jobs.map((job) => [job.id, job]));
@@ -110,6 +111,7 @@ export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, size
     const [owner] = await ownersOf(tx, cafe.id);
     const booking = bookingOf(row);
     const fault = faultOf(aCase, danger, row.about);
+    const groupOut = machine ? ((await groupsOf(tx, machine.id)).find(({ number, state }) => number === fault.group && state === 'out of use')?.number ?? null) : null;
     const sizes = await sizesOf(tx, machine, fault.group, now);
     const facts: HandoffFacts = {
       cafe: await cafeFacts(tx, cafe, owner, now),
@@ -121,7 +123,7 @@ export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, size
       suits: booking.suits,
       answerBy: booking.state.kind === 'asked' ? booking.state.answerBy : null,
     };
-    return { facts, cafe, machine, row, sizes };
+    return { facts, cafe, machine, row, sizes, groupOut };
   };
 };
 

@@ -11,7 +11,7 @@ import { placeFor } from './roads.ts';
 import { bookingOf, countTold, technicianById, type BookingRecord } from './records.ts';
 
 /** What the café is told beside what the booking itself tells. */
-export type CafeNotice = Notice | { readonly kind: 'late'; readonly technician: TechnicianId; readonly minutes: number; readonly at: Instant | null } | { readonly kind: 'unreachable'; readonly technician: TechnicianId } | { readonly kind: 'freed'; readonly technician: TechnicianId; readonly at: Instant };
+export type CafeNotice = Notice | { readonly kind: 'late'; readonly technician: TechnicianId; readonly minutes: number; readonly at: Instant | null } | { readonly kind: 'unreachable'; readonly technician: TechnicianId } | { readonly kind: 'freed'; readonly technician: TechnicianId; readonly at: Instant; readonly group?: number };
 
 export type Calendar = { readonly method: 'request' | 'cancel'; readonly technician: TechnicianId; readonly appointment: Appointment; readonly stamp: Instant };
 

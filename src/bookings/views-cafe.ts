@@ -89,6 +89,7 @@ const linesOf = (show: Show, view: CafeView, notice: CafeNotice): readonly strin
     case 'unreachable':
       return [say('booking.passed.cannot-be-reached', { name }), callLine(show, name, view.telephone(notice.technician))];
     case 'freed':
+      if (notice.group !== undefined) return [fitted(say('booking.c.freed.group', { name, group: notice.group, time: clockTime(notice.at, show.reader) }))];
       return [fitted(say('booking.c.freed', { name, time: clockTime(notice.at, show.reader) })), say('booking.c.freed.how')];
     case 'waiting for a part':
       return [fitted(say('booking.c.part', { name, part: notice.part })), notice.expected === null ? say('booking.c.part.later') : say('booking.c.part.by', { when: whenText(notice.expected, show) })];

@@ -14,6 +14,9 @@ export type DayVisit = {
   readonly what: string;
   readonly state: string;
   readonly startsAt: number | null;
+  /** What it likely is, and whom to telephone; null until it is theirs. */
+  readonly likely: string | null;
+  readonly contact: string | null;
   /** The reader is its technician; for everyone else it is the café's. */
   readonly mine: boolean;
 };
@@ -37,7 +40,10 @@ export const dayMessage = (show: Show, visits: readonly DayVisit[], page: number
   const head = say('booking.visits.head', { count: visits.length });
   const open = { ask: say('booking.visits.pick'), press: press('booking.open'), from: visits.slice(from, from + 25).map((visit) => ({ value: visit.id, label: shortened(visitLine(visit), MOST_LABEL) })) };
   const more = visits.length > MOST_LINES ? [button(say('booking.page.more'), press('booking.visits', String(from + MOST_LINES < visits.length ? page + 1 : 0)))] : [];
-  return message([line(head, 'quiet'), ...shown.map(visitLine)], open, ...(more.length > 0 ? [more] : []), ...tools);
+  // One visit leaves room for what it is and whom to telephone; of several, opening one shows it.
+  const [only] = visits.length === 1 ? visits : [];
+  const beside = only === undefined ? [] : [only.likely, only.contact].filter((text) => text !== null);
+  return message([line(head, 'quiet'), ...shown.map(visitLine), ...beside], open, ...(more.length > 0 ? [more] : []), ...tools);
 };
 
 export const toolButton = ({ say }: Show, key: string, kind: string, ...ids: readonly string[]): Button => button(label(say(key)), press(kind, ...ids));

@@ -38,6 +38,24 @@ describe.each(settings)('a visit from both sides ($name)', ({ open }) => {
     await stage.close();
   });
 
+  test('closed, and a day later it drips again: the same visit opens once more, asked of who was there', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    await untilAsked(stage);
+    await stage.person('ola').presses('Tomorrow');
+    await stage.person('ana').presses('Take Wed 15:00');
+    await stage.person('ana').says('van: 1 valve kit, 2 seals 8.5', 'direct');
+    expect((await seen(stage, 'In your van', 'Ana')).lines).toEqual(['In your van: valve kit and 2 seals of 8.5 mm.']);
+    await stage.until('tomorrow 15:00');
+    for (const label of ["I'm here", 'Finished', 'Valve passes', 'Valve kit', 'Skip']) await stage.person('ana').presses(label);
+    await stage.person('ana').says('van', 'direct');
+    expect((await seen(stage, 'In your van', 'Ana')).lines).toEqual(['In your van: 2 seals of 8.5 mm.']);
+    await stage.until('tomorrow 10:00');
+    await stage.person('mia').presses('Not cured');
+    expect((await seen(stage, 'Not cured: Drips at rest', 'Ana')).buttons).toContain("Can't take it");
+    expect((await seen(stage, 'Ana is asked', '#bar')).lines[0]).toContain('Ana is asked.');
+    await stage.close();
+  });
+
   test('what a bar person presses changes nothing while an owner can be reached, and a stranger sees nothing', async () => {
     const stage = await open({ start: '2027-03-09T09:05:00Z' });
     await untilAsked(stage);

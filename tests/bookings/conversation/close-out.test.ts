@@ -245,6 +245,26 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.store.close();
   });
 
+  test('a group left out of use is put back by the technician\'s own press, and the café hears which', async () => {
+    const world = await openWorld(await open());
+    const stateOf = async () => (await world.tx((tx) => tx.selectFrom('machine_group').select('state').where('number', '=', 2).executeTakeFirstOrThrow())).state;
+    await world.tx((tx) => tx.updateTable('machine_group').set({ state: 'out of use' }).where('number', '=', 2).execute());
+    const caseId = await here(world);
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Valve passes');
+    await world.press('ana', 'Nothing');
+    await world.press('ana', 'Skip');
+    expect(world.seen(ANA, 'Closed').lines).toContain('Group 2 is still out of use for them.');
+    const row = await world.tx((tx) => bookingOfCase(tx, caseId));
+    await world.raw('mia', press('booking.freed', row?.id ?? '', '0'), BAR);
+    expect(await stateOf()).toBe('out of use');
+    await world.press('ana', 'Usable again');
+    await world.press('ana', 'Safe to use again');
+    expect(await stateOf()).toBe('in use');
+    expect(world.seen(BAR, 'may be used again').lines[0]).toMatch(/^Ana says group 2 may be used again, \d\d:\d\d\.$/);
+    await world.store.close();
+  });
+
   test('photos from the bar reach the technician as pictures; what is no picture or too large is refused in words', async () => {
     const world = await openWorld(await open());
     const caseId = await world.verdict(verdictFor('group-valve-passes'));

@@ -47,8 +47,20 @@ describe.each(databases)('the technician\'s day ($name)', ({ open }) => {
     const day = await world.command('ana', 'visits');
     expect(day.split('\n')).toEqual(['2 visits are open:', 'today 15:00: Drips at rest, group 2, Lantern Street 12, Valencia', 'today 16:45: All groups slow, group 2, Mill Lane 3, Valencia']);
     expect(await world.command('ola', 'visits')).not.toContain('Mill Lane');
+    expect(day).not.toContain('555');
     const kit = await world.press('ana', 'What to bring');
     expect(kit.split('\n')).toEqual(['Bring: pump and valve kit.', 'Lantern Street: likely valve passes; done at once 8 in 10.', 'Mill Lane: likely pump worn; done at once 8 in 10.']);
+    await world.store.close();
+  });
+
+  test('one visit alone is shown with what it likely is and whom to telephone, to its technician only', async () => {
+    const world = await openWorld(await open());
+    const one = await world.verdict(verdictFor('group-valve-passes'));
+    await world.raw('ola', press('booking.book', one, '2027-03-09'));
+    expect(await world.command('ana', 'visits')).not.toContain('555');
+    await world.press('ana', 'Take');
+    expect((await world.command('ana', 'visits')).split('\n')).toEqual(['One visit is open:', 'today 15:00: Drips at rest, group 2, Lantern Street 12, Valencia', 'Likely valve passes.', 'Ola 555 0120']);
+    expect((await world.command('ola', 'visits')).split('\n')).toHaveLength(2);
     await world.store.close();
   });
 
