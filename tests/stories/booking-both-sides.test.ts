@@ -65,7 +65,7 @@ describe.each(settings)('a visit from both sides ($name)', ({ open }) => {
     expect(await count(stage, 'Called off')).toBe(0);
     await stage.person('ana').commands('visits', 'direct');
     const visits = await seen(stage, 'One visit is open', 'Ana');
-    expect(visits.lines).toEqual(['One visit is open:', 'Drips at rest, group 2, Lantern Street: asked']);
+    expect(visits.lines).toEqual(['One visit is open:', 'Drips at rest, group 2, Lantern Street: asked', 'Likely valve passes.']);
     await stage.restart();
     await stage.person('ana').presses(visits.buttons[0] ?? '');
     expect((await seen(stage, 'Suits them', 'Ana')).buttons).toContain("Can't take it");
