@@ -66,7 +66,7 @@ export const jobMessage = (show: Show, job: JobView): Message => {
   const lines = [jobName(say, job.job, job.group), job.off ? say('routine.jobs.off') : say('routine.job-when', { when: whenText(show, job), state: job.state }), ...next, ...who];
   const change = (what: string): ReturnType<typeof button> => button(say(`routine.change.${what}`), press('routine.change', job.duty, what));
   if (job.off) return message(lines.slice(0, 2), [change('on'), button(say('routine.change.back'), press('routine.jobs', job.cafe))]);
-  return message(lines.slice(0, 4), [change('when'), change('often'), change('who')], [change('off'), button(say('routine.change.back'), press('routine.jobs', job.cafe))]);
+  return message(lines.slice(0, 4), [change('when'), change('often'), change('who')], [change('off'), button(say('routine.proof.button'), press('routine.proof-set', job.duty)), button(say('routine.change.back'), press('routine.jobs', job.cafe))]);
 };
 
 /** Where in the day; a cold job is never planned while the machine is hot. */

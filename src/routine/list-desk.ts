@@ -18,6 +18,7 @@ import { closeReminder, forgetDone, occurrenceById, occurrencesOf, onList, remin
 import { reckonSoon } from './reckon.ts';
 import type { Lexicon } from './reply.ts';
 import type { Job } from './standard.ts';
+import { askProofs } from './proof.ts';
 import { followResidue } from './residue.ts';
 import { redrawThanks } from './thanks.ts';
 import { listMessage, thanksMessage, type ListView, type Show } from './views.ts';
@@ -134,6 +135,7 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
       await settle(tx, reminder, now);
       await follow(tx, rows, changes, now);
       const changed = rows.filter((row) => changes.some(({ id }) => id === row.id));
+      await askProofs(tx, ids, reminder, rows.filter((row) => changes.some(({ id, to }) => id === row.id && to === 'done')), now);
       await redrawThanks(tx, reminderId, now, pressedOn);
       await after?.(tx, changed);
       const key = reminderKey(reminderId);

@@ -1,3 +1,6 @@
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { transact } from '../../src/store/transact.ts';
 import { at, atLanternStreet, inBar, textOf } from '../delivery/fixture.ts';
@@ -146,6 +149,30 @@ describe.each(settings)('before, after, and not at all ($name)', ({ open }) => {
     await stage.person('sam').says('done');
     await stage.person('mia').says('done');
     expect((await seen(stage, 'Already done')).lines).toEqual(['Already done: 22:31, Sam. Thanks all the same.']);
+    await stage.close();
+  });
+});
+
+describe.each(settings)('a note or a photo with a job ($name)', ({ name, open }) => {
+  test('the owner asks for one: it is asked for once, kept as a file, and looked at later', async () => {
+    const stage = await open();
+    const png = join(mkdtempSync(join(tmpdir(), 'proof-')), 'clean.png');
+    writeFileSync(png, Buffer.from('iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==', 'base64'));
+    await stage.person('ola').commands('cafe');
+    await stage.person('ola').presses('Change jobs');
+    await stage.person('ola').picks('Wands, tray, drain');
+    await stage.person('ola').presses('Note or photo');
+    await stage.person('ola').presses('A photo');
+    expect((await seen(stage, 'What shall?')).lines).toEqual(['A photo comes with each "done". What shall?']);
+    await stage.until('22:31');
+    await stage.person('sam').presses('Done: all', 'Closing');
+    expect((await seen(stage, 'asks for a photo', '#bar')).lines).toEqual(['wands, tray, drain: the owner asks for a photo with it.']);
+    expect(await count(stage, 'asks for a photo')).toBe(1);
+    await stage.person('sam').presses('Add a photo');
+    await stage.person('sam').fills(png);
+    expect((await seen(stage, 'Kept for the owner')).lines).toEqual(['wands, tray, drain: done 22:31, Sam. Kept for the owner.']);
+    await stage.person('ola').presses('Look at them');
+    expect(await seen(stage, 'Tue 9 Mar 22:31, Sam')).toMatchObject({ lines: ['Tue 9 Mar 22:31, Sam: 1 photo'], ...(name.startsWith('platform') ? { files: ['job-1.png'] } : {}) });
     await stage.close();
   });
 });
