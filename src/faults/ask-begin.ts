@@ -78,6 +78,7 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     if (said.text === '' || (said.reply && said.reply.kind !== 'case')) return undefined;
     const finder = finderFor(said.locale);
     const found = finder?.find(said.text) ?? { kind: 'none' as const };
+    if (found.kind === 'well') return sureOnly || !said.addressed ? undefined : { kind: 'say', message: message([words.in(said.locale)('ask.well')]) };
     if (!finder || found.kind === 'none' || (sureOnly && found.kind !== 'sure') || (!sureOnly && !said.addressed && found.kind !== 'sure')) return undefined;
     const known = await cafeFor(said, said.cafes);
     if (!known) return { kind: 'say', message: message([words.in(said.locale)('ask.no-cafe')]) };

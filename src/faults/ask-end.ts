@@ -17,7 +17,7 @@ import { caseById, changeCase, insertCase, nearestOf, readingsOf, shownOf, type 
 import type { Verdict } from './verdict.ts';
 
 /** Asked about once in a quiet hour; a day later it is closed by itself. */
-const NUDGED_STEPS: readonly string[] = ['where', 'which', 'group', 'ask', 'change', 'paused'];
+const NUDGED_STEPS: readonly string[] = ['where', 'group', 'ask', 'change', 'paused'];
 
 const nextQuiet = (cafe: Cafe, now: Instant): Instant => {
   const today = quietHour(cafe, now, 0);
@@ -70,13 +70,15 @@ export const createEnding = (desk: Desk) => {
     return { ...(row.symptom === null ? {} : again), readings: JSON.stringify(readings), state: 'came back', closed_at: null };
   };
 
-  /** One question in the next quiet hour, should the case be left half answered. */
+  /** One question in the next quiet hour, should the case be left half answered. What nobody named is not asked about: it lapses. */
   const remind = async (tx: Tx, row: CaseRecord, now: Instant): Promise<void> => {
+    if (row.symptom === null) return setTimer(tx, ids, now, { key: `case.drop.${row.id}`, cafe: row.cafe, kind: 'case.drop', ref: row.id, at: later(now, days(1)) });
     const cafe = await cafeById(tx, row.cafe);
     if (cafe) await setTimer(tx, ids, now, { key: `case.nudge.${row.id}`, cafe: row.cafe, kind: 'case.nudge', ref: row.id, at: nextQuiet(cafe, now) });
   };
 
-  const isLeft = (row: CaseRecord | undefined): row is CaseRecord => row !== undefined && row.closed_at === null && NUDGED_STEPS.includes(row.step);
+  const isLeft = (row: CaseRecord | undefined): row is CaseRecord => row !== undefined && row.symptom !== null && row.closed_at === null && NUDGED_STEPS.includes(row.step);
+  const isUnnamed = (row: CaseRecord | undefined): row is CaseRecord => row !== undefined && row.symptom === null && row.closed_at === null;
 
   const show = (kind: string, wanted: (row: CaseRecord) => boolean, draw: (say: ReturnType<typeof words.in>, row: CaseRecord, what: string) => ReturnType<typeof message>): NoticeKind => ({
     kind,
@@ -121,7 +123,7 @@ export const createEnding = (desk: Desk) => {
       kind: 'case.drop',
       fire: async (tx, { ref }, now) => {
         const row = await caseById(tx, ref);
-        if (isLeft(row) && row.updated_at <= later(now, -days(1))) await changeIn(tx, ref, now, undefined, (at, open) => closing(at, open, now, 'left'));
+        if ((isLeft(row) || isUnnamed(row)) && row.updated_at <= later(now, -days(1))) await changeIn(tx, ref, now, undefined, (at, open) => closing(at, open, now, 'left'));
       },
     },
   ];

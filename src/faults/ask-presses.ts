@@ -12,7 +12,7 @@ import { caseById, changeCase, readingsOf, shownOf, type CaseRecord } from './re
 import type { Verdict } from './verdict.ts';
 
 /** Every button of a case. */
-export const createPresses = (desk: Desk, { closing, reopened }: Ending): readonly PressRoute[] => {
+export const createPresses = (desk: Desk, { closing, reopened, remind }: Ending): readonly PressRoute[] => {
   const { needs, symptoms, advance, viewOf, change, redrawn, giveAnswer, oneBack, postCase } = desk;
   const { store, words } = needs;
 
@@ -78,9 +78,10 @@ export const createPresses = (desk: Desk, { closing, reopened }: Ending): readon
       await giveAnswer(pressed, id, question, undefined, pressed.shown?.key);
       return redrawn(pressed, id);
     }),
-    step('case.symptom', async (_tx, row, pressed) => {
+    step('case.symptom', async (tx, row, pressed) => {
       const symptom = pressed.press.ids[1] ?? '';
       if (row.step !== 'which') return undefined;
+      if (symptoms.has(symptom)) await remind(tx, { ...row, symptom }, pressed.now);
       return symptoms.has(symptom) ? { symptom, nearest: '[]', ...again } : { step: 'closed', state: 'closed', closed_at: pressed.now };
     }),
     step('case.group', async (_tx, row, pressed) => {

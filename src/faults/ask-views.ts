@@ -109,19 +109,27 @@ const causeText = ({ say }: Show, cause: string): string => cause.split('+').map
 /** Below this the likeliest of many is still unlikely, and is not called likely. Judgement, no source. */
 const WORTH_CALLING_LIKELY = 0.35;
 
-const likelyLine = (show: Show, view: CaseView): readonly string[] => {
+/** Below this it is not named at all: one of many that nothing speaks for. Judgement, no source. */
+const WORTH_NAMING = 0.1;
+
+const likelyLine = (show: Show, view: CaseView, { kind }: Verdict): readonly string[] => {
   const first = view.lead;
-  if (first && first.cause !== 'something-else' && first.chance < WORTH_CALLING_LIKELY) return [show.say('ask.verdict.first-try', { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) })];
-  if (!first || first.cause === 'something-else') return [show.say('ask.verdict.unlike')];
-  return [show.say('ask.verdict.likely', { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) })];
+  const toTry = kind === 'bar-job' || kind === 'leave-group-out';
+  if (!first || first.cause === 'something-else' || (first.chance < WORTH_NAMING && !toTry)) return [show.say('ask.verdict.unlike')];
+  const said = { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) };
+  if (first.chance >= WORTH_CALLING_LIKELY) return [show.say('ask.verdict.likely', said)];
+  return [show.say(toTry ? 'ask.verdict.first-try' : 'ask.verdict.perhaps', said)];
 };
+
+/** Whether the lead is likely enough for what it asks for to be said. */
+const isNamed = ({ lead }: CaseView): boolean => lead !== null && lead.cause !== 'something-else' && lead.chance >= WORTH_NAMING;
 
 const untilLine = (show: Show, view: CaseView, verdict: Verdict): readonly string[] => {
   if (verdict.choice.meanwhile === 'group-out' && view.group !== null && verdict.kind !== 'leave-group-out') return [show.say('ask.until.group-out', { group: view.group })];
   if (verdict.choice.meanwhile === 'machine-off') return [show.say('ask.until.machine-off')];
   if (verdict.kind === 'bar-job' || verdict.kind === 'leave-group-out') return [];
   const first = view.lead?.cause.split('+')[0];
-  return first === undefined || first === 'something-else' ? [] : [show.say(`faults.cause.${first}.until`)];
+  return first === undefined || !isNamed(view) ? [] : [show.say(`faults.cause.${first}.until`)];
 };
 
 const moneyLine = (show: Show, view: CaseView, verdict: Verdict): readonly string[] => {
@@ -155,7 +163,7 @@ const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readon
 const verdictMessage = (show: Show, view: CaseView, verdict: Verdict): Message => {
   const extra = [...moneyLine(show, view, verdict), ...untilLine(show, view, verdict), ...reasonLine(show, view), ...warnLine(show, verdict)];
   const first = inLines(headline(show, view, verdict)).map((text) => line(text, 'strong'));
-  const rest: readonly Line[] = [...likelyLine(show, view), ...extra].flatMap((text) => inLines(text)).map((text) => line(text));
+  const rest: readonly Line[] = [...likelyLine(show, view, verdict), ...extra].flatMap((text) => inLines(text)).map((text) => line(text));
   return message([...first, ...rest].slice(0, 4), ...verdictButtons(show, view, verdict));
 };
 
@@ -188,6 +196,7 @@ export const caseMessage = (show: Show, view: CaseView): Message => {
     case 'paused':
       return message([say('ask.paused', { what: caseName(show, view) })], [button(say('ask.button.carry-on'), press('case.on', view.id), 'main')]);
     default:
+      if (view.symptom === null) return message([say('ask.closed.unnamed')]);
       return message([say(`ask.closed.${view.closed ?? 'left'}`, { what: caseName(show, view) })], [button(say('ask.button.again'), press('case.reopen', view.id))]);
   }
 };

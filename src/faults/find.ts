@@ -2,11 +2,14 @@ import { evidenceOf } from './find-evidence.ts';
 import { findGroup, findTold, withoutGroup, type GroupTold, type Told } from './find-told.ts';
 import { canonicalOf, plain, tokensOf, type Language } from './find-language.ts';
 import { searchOf, type Hit } from './find-search.ts';
+import { wellIn } from './find-well.ts';
 
 /** Which complaint a sentence means. `also` names a second one told in the same sentence. */
 export type Found =
   | { readonly kind: 'sure'; readonly symptom: string; readonly also: readonly string[] }
   | { readonly kind: 'unsure'; readonly nearest: readonly string[] }
+  /** It says that all is well, or thanks. */
+  | { readonly kind: 'well' }
   | { readonly kind: 'none' };
 
 /** `score` is above 1 for a phrase said word by word; `rank` adds the weight of the whole sentence and decides the order. */
@@ -56,6 +59,7 @@ export const createFinder = (language: Language, symptoms: readonly string[]): F
   const search = searchOf(language, tokens, known);
   const evidence = evidenceOf(language, tokens, known);
   const canonical = canonicalOf(language);
+  const well = wellIn(language);
   const ranked = (text: string): readonly Ranked[] => {
     const said = plain(text);
     const weights = evidence(said);
@@ -84,6 +88,7 @@ export const createFinder = (language: Language, symptoms: readonly string[]): F
     group: (text) => findGroup(language, plain(text)),
     told: (text) => findTold(language, plain(text)),
     find: (text) => {
+      if (well(text)) return { kind: 'well' };
       const all = ranked(text);
       const [best, second] = all;
       if (!best || best.score < LEAST_SCORE) return { kind: 'none' };

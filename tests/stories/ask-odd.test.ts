@@ -16,6 +16,18 @@ describe.each(settings)('questions with a turn in them ($name)', ({ open }) => {
     await stage.close();
   });
 
+  test('praise opens no questions, and what nobody named is never asked about again', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    await stage.person('mia').says('all good here, thanks', 'direct');
+    expect((await stage.messages()).at(-1)?.lines).toEqual(['Good to hear. Nothing is marked by it.']);
+    await stage.person('ola').says('something is off with the coffee machine', 'direct');
+    expect((await seen(stage, 'Which of these is nearest?', 'Ola')).buttons).toContain('None of these');
+    await stage.until('tomorrow 16:00');
+    expect(await count(stage, 'Still open')).toBe(0);
+    expect((await seen(stage, 'Left at that', 'Ola')).buttons).toEqual([]);
+    await stage.close();
+  });
+
   test('an answer typed by somebody else after the question was answered changes nothing', async () => {
     const stage = await open({ start: '2027-03-09T09:05:00Z' });
     await stage.person('mia').says('right one keeps dripping even when nobody brews');

@@ -31,6 +31,17 @@ describe('a complaint typed at the bar', () => {
     expect(share(wrong.length, open.length)).toBeLessThanOrEqual(0.03);
   });
 
+  it('is not heard where somebody only says that all is well, or thanks', () => {
+    const italian = createFinder(languages.get('it')!, catalogue.symptoms.map(({ id }) => id));
+    for (const text of ['all good', 'all fine', 'thanks', 'thanks, all good here', 'ok', 'perfect', 'machine is fine', 'all groups good', 'yes all good, group 1 is fine', 'all done, nothing leaking', 'it works again thanks', 'no problems today', 'all goood']) expect([text, finder.find(text).kind]).toEqual([text, 'well']);
+    for (const text of ['tutto bene', 'tutto a posto', 'grazie', 'la macchina va bene', 'nessun problema']) expect([text, italian.find(text).kind]).toEqual([text, 'well']);
+  });
+
+  it('is heard beside praise, and where praise is denied or asked for', () => {
+    for (const text of ['all good but the steam is weak', 'coffee is not good', 'not working', 'steam doesn\'t work', 'machine is running dry', 'everything fine except group 2 drips', 'the machine is cool']) expect([text, finder.find(text).kind]).not.toEqual([text, 'well']);
+    expect([...open, ...read<Sentence>('open-italian.json')].filter(({ text }) => finder.find(text).kind === 'well')).toEqual([]);
+  });
+
   it('offers two or three when it is not sure', () => {
     const unsure = open.map(({ text }) => finder.find(text)).filter((found) => found.kind === 'unsure');
     expect(unsure.length).toBeGreaterThan(0);
