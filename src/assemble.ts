@@ -111,6 +111,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
   const danger = createDanger({
     store, words, ids,
     find: (text, locale) => [languages.get(words.nearest(locale)), languages.get('en')].flatMap((language) => (language ? (dangerIn(text, language) ?? []) : []))[0],
+    groupIn: (text, locale) => finders.get(words.nearest(locale))?.group(text) ?? finders.get('en')?.group(text) ?? null,
     askTechnician: (tx, told, now) => bookings.urgent(tx, told, now),
     putAside: (tx, cafeId, machine, but, now) => ask.putAside(tx, cafeId, machine, but, now),
     openTaste: (here, cafeId) => ask.openTaste(here, cafeId),

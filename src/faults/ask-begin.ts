@@ -10,25 +10,13 @@ import type { Desk } from './ask-desk.ts';
 import type { Ending } from './ask-end.ts';
 import type { Reckoning } from './ask-reckon.ts';
 import type { Finder } from './find.ts';
-import type { GroupTold } from './find-told.ts';
+import { groupNumber } from './find-told.ts';
 import { caseById, changeCase, insertCase, type CaseRecord, type Told } from './records.ts';
 
 type Begin = { readonly cafe: Cafe; readonly machine: Machine; readonly symptom: string | null; readonly nearest: readonly string[]; readonly group: number | null; readonly allGroups: boolean; readonly readings: readonly Told[]; readonly text: string };
 
 /** How the coffee tastes: asked after a burnt smell that turned out to be a taste. */
 const TASTE = ['bad-taste', 'too-hot'];
-
-/** The number of a group told by its place, as one stands at the machine. */
-export const groupNumber = (told: GroupTold | null, groups: number): number | null => {
-  switch (told?.kind) {
-    case 'number':
-      return told.number <= groups ? told.number : null;
-    case 'side':
-      return told.side === 'left' ? 1 : told.side === 'right' ? groups : groups === 3 ? 2 : null;
-    default:
-      return null;
-  }
-};
 
 /** From a sentence, a command or a press to an open case. */
 export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoning) => {

@@ -7,12 +7,13 @@ import type { Store, Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import type { Catalogue } from './catalogue.ts';
+import type { Raised } from './danger-needs.ts';
 import type { Finder } from './find.ts';
 import type { Case, Model, RecordChance, Situation } from './model.ts';
 import type { Findings } from './learned.ts';
 import type { CaseRecord } from './records.ts';
 
-export type DangerRaised = { readonly cafe: Cafe; readonly machine: string; readonly group: number | null; readonly kind: string; readonly act: string; readonly by: Here['by']; readonly caseId: string; readonly text: string };
+export type DangerRaised = Raised & { readonly machine: string; readonly caseId: string };
 
 export type AskNeeds = {
   readonly store: Store;

@@ -11,13 +11,16 @@ import { barredByContract } from './barred.ts';
 import { modelFor, type Bar } from './catalogue-model.ts';
 import { casesOver, createLearned } from './learned.ts';
 import type { Model } from './model.ts';
-import { nearestOf, readingsOf, type CaseRecord } from './records.ts';
+import { dangerOf } from './danger-kind.ts';
+import { dangerOfCase, nearestOf, readingsOf, type CaseRecord } from './records.ts';
 import { situationOf } from './situation.ts';
-import { next } from './verdict.ts';
+import { next, type Verdict } from './verdict.ts';
 
 /** Puts a case before the engine with what the café is like at this moment. */
-export const createReckoning = ({ catalogue, recordsFor, barredJobs, foundIn }: AskNeeds) => {
+export const createReckoning = ({ catalogue, recordsFor, barredJobs, foundIn, raise }: AskNeeds) => {
   const models = new Map<string, Model>();
+  const causes = new Map(catalogue.causes.map((cause) => [cause.id, cause]));
+  const immediate = new Map(catalogue.symptoms.flatMap(({ id, immediate: call }) => (call ? [[id, call] as const] : [])));
   const about = new Map(catalogue.symptoms.map((symptom) => [symptom.id, symptom.about]));
 
   const learned = createLearned();
@@ -52,6 +55,17 @@ export const createReckoning = ({ catalogue, recordsFor, barredJobs, foundIn }: 
     return { model, situation, aCase: { symptom: row.symptom, readings, records: await recordsFor(tx, cafe, machine, row.group_number, now) } };
   };
 
+  /** A complaint that is a danger by itself, however it was chosen, and a stop that follows from the answers: steps out, the latter marked at once. */
+  const warned = async (tx: Tx, row: CaseRecord, verdict: Verdict, now: Instant): Promise<void> => {
+    const call = immediate.get(row.symptom ?? '');
+    if ((!call && verdict.kind !== 'stop') || (await dangerOfCase(tx, row.id))) return;
+    const cafe = await cafeById(tx, row.cafe);
+    const told = { machine: row.machine, by: { id: personId(row.asker), name: row.asker_name }, caseId: row.id, text: row.complaint };
+    if (!cafe) return;
+    if (call) return raise(tx, { ...told, cafe, group: row.group_number, kind: call.kind, act: call.act }, now);
+    await raise(tx, { ...told, cafe, group: null, kind: dangerOf(verdict, causes), act: 'machine-off', reckoned: true }, now);
+  };
+
   /** Where the case goes next: what must be settled first, then one more question or the verdict. */
   const advance = async (tx: Tx, row: CaseRecord, now: Instant): Promise<Partial<CaseRecord>> => {
     const machine = await machineById(tx, row.machine);
@@ -61,6 +75,7 @@ export const createReckoning = ({ catalogue, recordsFor, barredJobs, foundIn }: 
     const laid = await reckon(tx, row, now);
     if (!laid) return { step: 'closed', state: 'closed' };
     const found = next(laid.model, laid.situation, laid.aCase);
+    if (found.kind === 'decide') await warned(tx, row, found.verdict, now);
     return found.kind === 'ask'
       ? { step: 'ask', state: row.state === 'waiting for the bar' ? row.state : 'open', question: found.question, verdict: null }
       : { step: 'verdict', state: 'open', question: null, verdict: JSON.stringify(found.verdict) };

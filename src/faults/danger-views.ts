@@ -19,6 +19,10 @@ export type DangerView = {
   readonly state: string;
   /** Only a group is in question, not the whole machine. */
   readonly groupOnly: boolean;
+  /** It follows from answers: nobody told of it, so it is no false alarm. */
+  readonly reckoned: boolean;
+  /** The machine is marked: a technician or the owner frees it. */
+  readonly staysOff: boolean;
   readonly owner: string | null;
   readonly technician: string | null;
   readonly site: Site;
@@ -52,6 +56,23 @@ const GROUPS_OF_BUTTONS: Readonly<Record<DangerKind, readonly (readonly string[]
   flood: [['off', 'hurt'], ['reach', 'false']],
 };
 
+/** How each danger ends once people are safe: what to watch, how to say that it is over or goes on, and what then. */
+type Ending = { readonly watch: readonly string[]; readonly over: string; readonly on: string; readonly still: string };
+const STOPS: Ending = { watch: ['danger.fine.other.1'], over: 'danger.button.settled', on: 'danger.button.goes-on', still: 'danger.still.1' };
+const ENDINGS: Readonly<Record<DangerKind, Ending>> = {
+  fire: { watch: ['danger.fine.fire.1', 'danger.fine.fire.2'], over: 'danger.button.gone', on: 'danger.button.still', still: 'danger.still.1' },
+  electric: STOPS,
+  gas: STOPS,
+  scald: STOPS,
+  steam: STOPS,
+  person: { watch: ['danger.fine.person.1'], over: 'danger.button.cared', on: 'danger.button.unwell', still: 'danger.still.person.1' },
+  pressure: { watch: ['danger.fine.pressure.1'], over: 'danger.button.alone', on: 'danger.button.hisses', still: 'danger.still.pressure.1' },
+  chemical: { watch: ['danger.fine.chemical.1'], over: 'danger.button.thrown', on: 'danger.button.served', still: 'danger.still.chemical.1' },
+  flood: { watch: ['danger.fine.flood.1'], over: 'danger.button.dry', on: 'danger.button.runs', still: 'danger.still.flood.1' },
+};
+/** Where going on means that everybody leaves. */
+const LEAVING: readonly DangerKind[] = ['fire', 'electric', 'gas', 'scald', 'steam'];
+
 const strong = (texts: readonly string[]) => texts.map((text, i) => (i === 0 ? line(text, 'danger') : line(text)));
 
 /** The danger message in its present state; while nothing is known, the steps and what can be said to them. */
@@ -62,7 +83,7 @@ export const dangerMessage = (say: Say, view: DangerView): Message => {
   const offLabel = (what: string): Button => (what === 'off' && view.groupOnly ? to('off', 'danger.button.group-off') : to(what));
   switch (view.state) {
     case 'told':
-      return message(strong(dangerSteps(say, kind, site)), ...GROUPS_OF_BUTTONS[kind].map((row) => row.map(offLabel)));
+      return message(strong(dangerSteps(say, kind, site)), ...GROUPS_OF_BUTTONS[kind].map((row) => row.filter((what) => what !== 'false' || !view.reckoned).map(offLabel)).filter((row) => row.length > 0));
     case 'off':
       return message(strong([say(view.groupOnly ? 'danger.group-off.1' : 'danger.off.1'), say('danger.off.2')]), [to('fine'), to('hurt')]);
     case 'out of reach':
@@ -74,13 +95,13 @@ export const dangerMessage = (say: Say, view: DangerView): Message => {
     case 'clear': {
       const owner = view.owner === null ? say('danger.fine.no-owner') : say('danger.fine.owner', { owner: view.owner });
       const told = say('danger.fine.3', { owner, technician: view.technician ?? 'none' });
-      const watch = kind === 'fire' ? [say('danger.fine.fire.1'), say('danger.fine.fire.2', places)] : [say('danger.fine.other.1')];
-      return message(strong([...watch, told]), kind === 'fire' ? [to('gone'), to('still')] : [to('gone', 'danger.button.settled'), to('still', 'danger.button.goes-on')]);
+      const { watch, over, on } = ENDINGS[kind];
+      return message(strong([...watch.map((key) => say(key, places)), told]), [to('gone', over), to('still', on)]);
     }
     case 'goes on':
-      return message(strong([say('danger.still.1', places)]), [to('out')]);
+      return message(strong([say(ENDINGS[kind].still, places)]), LEAVING.includes(kind) ? [to('out')] : [to('gone', ENDINGS[kind].over)]);
     case 'settled':
-      return message([say(view.groupOnly ? 'danger.group-off.1' : 'danger.gone.1')]);
+      return message([say(view.groupOnly ? 'danger.group-off.1' : view.staysOff ? 'danger.gone.1' : 'danger.gone.noted')]);
     case 'false alarm':
       return message([say('danger.false.1')], [to('was-kitchen', 'danger.false.kitchen'), to('was-cleaning', 'danger.false.cleaning')], [to('was-taste', 'danger.false.taste'), to('was-nothing', 'danger.false.nothing')]);
     default:

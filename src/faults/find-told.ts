@@ -26,6 +26,18 @@ export const findGroup = (language: Language, text: string): GroupTold | null =>
   return language.groups.all.some((pattern) => pattern.test(text)) ? { kind: 'all' } : null;
 };
 
+/** The number of a group told by its place, as one stands at the machine. */
+export const groupNumber = (told: GroupTold | null, groups: number): number | null => {
+  switch (told?.kind) {
+    case 'number':
+      return told.number <= groups ? told.number : null;
+    case 'side':
+      return told.side === 'left' ? 1 : told.side === 'right' ? groups : groups === 3 ? 2 : null;
+    default:
+      return null;
+  }
+};
+
 /** The text without the place: "group 2" is said of every complaint and tells none of them. */
 export const withoutGroup = (language: Language, text: string): string => {
   const { left, right, middle, number, noun, one } = language.groups;

@@ -41,6 +41,9 @@ export const changeDanger = async (tx: Tx, id: string, change: Partial<DangerRec
   await tx.updateTable('danger').set((eb) => ({ ...change, rev: eb('rev', '+', 1) })).where('id', '=', id).execute();
 };
 
+/** A danger that belongs to a case, whatever became of it. */
+export const dangerOfCase = async (tx: Tx, caseId: string): Promise<DangerRecord | undefined> => tx.selectFrom('danger').selectAll().where('case_id', '=', caseId).limit(1).executeTakeFirst();
+
 /** The last danger of that kind told of in a café since an instant. */
 export const recentDanger = async (tx: Tx, cafe: string, kind: string, since: number): Promise<DangerRecord | undefined> =>
   tx.selectFrom('danger').selectAll().where('cafe', '=', cafe).where('kind', '=', kind).where('at', '>=', since).orderBy('at', 'desc').limit(1).executeTakeFirst();

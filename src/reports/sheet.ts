@@ -3,7 +3,7 @@ import { cafeById, groupsOf, machinesOf, ownersOf, techniciansOf, type Cafe } fr
 import type { Pressed, Subject } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
-import { siteOf } from '../faults/danger.ts';
+import { siteOf } from '../faults/danger-needs.ts';
 import { dutyOften } from '../routine/often.ts';
 import { dutiesOf } from '../routine/records.ts';
 import type { Job } from '../routine/standard.ts';

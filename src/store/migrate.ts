@@ -8,11 +8,12 @@ import { seals } from './migrations/040-seals.ts';
 import { use } from './migrations/110-use.ts';
 import { form } from './migrations/111-form.ts';
 import { answering } from './migrations/120-answering.ts';
+import { reckonedDangers } from './migrations/140-reckoned-dangers.ts';
 import { stock } from './migrations/150-stock.ts';
 import type { Migration } from './schema.ts';
 import { StoreTrouble, type Store } from './store.ts';
 
-const MIGRATIONS: readonly Migration[] = [start, cards, faults, bookings, visits, seals, use, form, answering, stock];
+const MIGRATIONS: readonly Migration[] = [start, cards, faults, bookings, visits, seals, use, form, answering, reckonedDangers, stock];
 
 const appliedNames = async (db: Kysely<never>): Promise<readonly string[]> => {
   await sql`create table if not exists migration (name text primary key, at text not null default '')`.execute(db);

@@ -58,3 +58,12 @@ test('taken out of use with its card the group counts as out, and the case stays
   expect(groups).toEqual([{ number: 1, state: 'in use' }, { number: 2, state: 'out of use' }]);
   await stage.close();
 });
+
+test('where nobody knows anything, no cause that is hardly likely is named, and nothing is called a try under a booking', async () => {
+  const stage = await terminalStage({ store: await embedded.open(), start: '2027-03-09T09:05:00Z' });
+  await stage.person('mia').says('the pump makes a strange noise and nothing comes from both groups');
+  await stage.person('mia').presses('Noise');
+  await answerAll(stage, 'mia', []);
+  expect((await seen(stage, 'Book the technician', '#bar')).lines.slice(1)).toEqual(['Nothing I know fits it well.', 'Stop and tell me if it sprays or reaches electrics.']);
+  await stage.close();
+});

@@ -45,6 +45,8 @@ export type DangerRow = {
   off_at: number | null;
   off_by: string | null;
   case_id: string | null;
+  /** 1: it follows from the answers, nobody told of it. */
+  reckoned: number;
   at: number;
   rev: number;
 };

@@ -42,6 +42,13 @@ describe('a complaint typed at the bar', () => {
     expect([...open, ...read<Sentence>('open-italian.json')].filter(({ text }) => finder.find(text).kind === 'well')).toEqual([]);
   });
 
+  it('is no danger where nothing of the danger is said', () => {
+    for (const text of ['something wrong with the machine', 'something is off with the coffee machine', "steam doesn't work"]) {
+      const found = finder.find(text);
+      expect([text, found.kind === 'sure' && catalogue.symptoms.find(({ id }) => id === found.symptom)?.immediate !== undefined]).toEqual([text, false]);
+    }
+  });
+
   it('offers two or three when it is not sure', () => {
     const unsure = open.map(({ text }) => finder.find(text)).filter((found) => found.kind === 'unsure');
     expect(unsure.length).toBeGreaterThan(0);

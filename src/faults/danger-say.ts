@@ -1,0 +1,49 @@
+import { ownersOf } from '../cafe/records.ts';
+import type { Pressed, PressRoute } from '../cafe/subject.ts';
+import type { Answer } from '../chat/incoming.ts';
+import { message } from '../chat/message.ts';
+import { redraw } from '../store/post.ts';
+import { read, transact } from '../store/transact.ts';
+import { dangerKey, ownerKey, type DangerDesk } from './danger-desk.ts';
+import { changeDanger, dangerById } from './records.ts';
+
+/** What is said to the steps, and the state of the danger it leads to. */
+const NEXT: Readonly<Record<string, string>> = {
+  off: 'off', flames: 'everyone out', reach: 'out of reach', false: 'false alarm', hurt: 'hurt', fine: 'clear', gone: 'settled', still: 'goes on', out: 'everyone out',
+  'was-kitchen': 'over', 'was-cleaning': 'over', 'was-taste': 'over', 'was-nothing': 'over',
+};
+
+const MARKS: readonly string[] = ['off', 'flames', 'out', 'hurt'];
+
+/** A press on the steps: what is so now, who has to hear, what must stay off. */
+export const createSaying = ({ needs, draw, callOwners, stayOff }: DangerDesk): PressRoute => {
+  const { store, words, askTechnician, openTaste } = needs;
+
+  const note = async (pressed: Pressed, cafe: string, id: string, what: string, state: string): Promise<number | undefined> =>
+    transact(store, [cafe], async (tx) => {
+      const row = await dangerById(tx, id);
+      if (!row || (row.reckoned === 1 && what === 'false')) return undefined;
+      const { now } = pressed;
+      const off = what === 'off' ? { off_at: now, off_by: pressed.by.name } : {};
+      await changeDanger(tx, id, { state, ...off });
+      if (MARKS.includes(what)) await stayOff(tx, row, pressed.by.name, now);
+      if (state !== 'false alarm' && state !== 'over') await callOwners(tx, { ...row, ...off, state }, now);
+      if (what === 'fine') await askTechnician(tx, { ...row, ...off, state }, now);
+      for (const owner of await ownersOf(tx, cafe)) await redraw(tx, ownerKey(id, owner.id), now);
+      return redraw(tx, dangerKey(id), now, pressed.shown?.key === dangerKey(id));
+    });
+
+  const take = async (pressed: Pressed): Promise<Answer> => {
+    const [id = '', what = ''] = pressed.press.ids;
+    const cafe = (await read(store, (tx) => dangerById(tx, id)))?.cafe;
+    const state = NEXT[what];
+    if (cafe === undefined || state === undefined) return { kind: 'private', message: message([words.in(pressed.locale)('chat.tooOld')]) };
+    const version = await note(pressed, cafe, id, what, state);
+    const drawn = await draw(id, pressed.locale);
+    if (what === 'was-taste') await openTaste(pressed, cafe);
+    if (!drawn) return { kind: 'noted' };
+    return { kind: 'redraw', message: drawn, ...(version !== undefined && pressed.shown?.key === dangerKey(id) ? { shows: { key: dangerKey(id), version } } : {}) };
+  };
+
+  return { kind: 'danger.say', ack: 'update', right: 'anyone', take };
+};

@@ -1,0 +1,58 @@
+import { describe, expect, test } from 'vitest';
+import { read } from '../../src/store/transact.ts';
+import { embedded } from '../store/databases.ts';
+import { answerAll } from './ask-questions.ts';
+import { seen } from './stage.ts';
+import { settings } from './stages.ts';
+import { terminalStage } from './terminal-stage.ts';
+
+const START = '2027-03-09T09:05:00Z';
+
+describe.each(settings)('what is said of a danger fits its kind ($name)', ({ open }) => {
+  test('someone burnt: looked after or not well, never "it has stopped"', async () => {
+    const stage = await open({ start: START });
+    const sam = stage.person('sam');
+    await sam.says('sam burned his hand on the wand');
+    await sam.presses('Someone is hurt');
+    await sam.presses('All fine');
+    expect((await seen(stage, 'Stay with them. Worse', '#bar')).buttons).toEqual(['Is looked after', 'Not well yet']);
+    await sam.presses('Not well yet');
+    expect((await seen(stage, 'Stay with them. I cannot telephone', '#bar')).buttons).toEqual(['Is looked after']);
+    await stage.close();
+  });
+});
+
+test('a handle that may fly on a named group takes out that group alone', async () => {
+  const store = await embedded.open();
+  const stage = await terminalStage({ store, start: START });
+  await stage.person('mia').says('the handle of group 2 pops off under pressure');
+  expect((await seen(stage, 'Leave that group alone', '#bar')).buttons[0]).toBe('Group is left alone');
+  await stage.person('mia').presses('Group is left alone');
+  expect((await seen(stage, 'That group stays out of use', '#bar')).lines[0]).toContain('The others may go on');
+  expect(await read(store, (tx) => tx.selectFrom('machine').select('state').executeTakeFirstOrThrow())).toEqual({ state: 'in use' });
+  expect(await read(store, (tx) => tx.selectFrom('machine_group').select(['number', 'state']).orderBy('number').execute())).toEqual([{ number: 1, state: 'in use' }, { number: 2, state: 'out of use' }]);
+  await stage.close();
+});
+
+test('a danger picked from a list shows its steps like one told in words', async () => {
+  const stage = await terminalStage({ store: await embedded.open(), start: START });
+  await stage.person('ola').says("steam doesn't work", 'direct');
+  await stage.person('ola').presses('Cannot be shut');
+  expect((await seen(stage, 'Touch no valve', '#bar')).buttons).toContain('False alarm');
+  await stage.close();
+});
+
+test('a stop that only follows from answers shows the steps, marks the machine, and is no false alarm', async () => {
+  const store = await embedded.open();
+  const stage = await terminalStage({ store, start: START });
+  await stage.person('mia').says('the machine is completely dead, no lights');
+  await answerAll(stage, 'mia', ['It must be held', 'Only held']);
+  expect((await seen(stage, 'Stop. It must stay off', '#bar')).buttons).not.toContain('Fixed');
+  const [danger] = await read(store, (tx) => tx.selectFrom('danger').select(['reckoned', 'kind', 'case_id']).execute());
+  expect(danger).toMatchObject({ reckoned: 1, kind: 'electric' });
+  expect(await read(store, (tx) => tx.selectFrom('machine').select('state').executeTakeFirstOrThrow())).toEqual({ state: 'must stay off' });
+  expect((await seen(stage, 'OFF. Else stay away.', '#bar')).buttons).toEqual(['It is off', 'Someone is hurt', "Can't reach it"]);
+  await stage.person('mia').says('can we switch it on again');
+  expect((await seen(stage, 'Please leave it off', '#bar')).lines[0]).toBe('No. Please leave it off until a technician says so.');
+  await stage.close();
+});
