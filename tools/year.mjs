@@ -121,8 +121,9 @@ for (const date of dates) {
 }
 const inRush = sent.filter(({ at, place, text }) => { const { minute } = wallOf(at); return place === 'c.bar' && minute >= 780 && minute < 870 && !/^(Rinsed|Before the first)/.test(text); });
 for (const { at, text } of inRush) problems.push(`in the rush: ${new Date(at).toISOString()} ${text}`);
-const duringAugust = sent.filter(({ at }) => { const { date } = wallOf(at); return date > '2027-08-02' && date < '2027-08-24' && date !== '2027-08-24'; });
-for (const { at, text } of duringAugust) problems.push(`while away: ${new Date(at).toISOString()} ${text}`);
+// Until four in the morning it is still the evening before.
+const whileAway = sent.filter(({ at }) => { const { date, minute } = wallOf(at); return minute >= 240 && AWAY.some(([from, to]) => from <= date && date <= to); });
+for (const { at, text } of whileAway) problems.push(`while away: ${new Date(at).toISOString()} ${text}`);
 
 const KINDS = [['at-closing', '#8a3b12', 'closing'], ['before-opening', '#d98e04', 'opening'], ['cold', '#1f6f8b', 'machine cold'], ['quiet', '#5a8f3c', 'quiet hour'], ['other', '#777777', 'questions, words before']];
 const posts = sent.filter(({ place }) => place === 'c.bar' || place.startsWith('d')).map(({ at, text }) => {

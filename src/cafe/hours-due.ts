@@ -7,13 +7,14 @@ import {
   type CafeHours,
   LONGEST_CLOSURE_DAYS,
   isOpenDay,
+  isShutOut,
   openDayFrom,
   openDayUpTo,
 } from './hours.ts';
 import { isAway } from './closures.ts';
 import { type Moment, momentOnDay } from './hours-moments.ts';
 
-/** What becomes of a date on which the café is closed; `stay` is for jobs that like a closed day, unless nobody is there for a week or more. */
+/** What becomes of a date on which the café is closed; `stay` is for jobs that like a closed day, unless nobody is there: a holiday, or a week or more away. */
 export type OnClosed = 'open-day-before' | 'open-day-after' | 'skip' | 'stay';
 
 /** When a duty comes round: dates by rule, a moment on each, and what to do on closed ones. */
@@ -40,7 +41,7 @@ const movedTo = (cafe: CafeHours, policy: OnClosed, ruled: DayNumber): DayNumber
   const day = hasDay(ruled, cafe.zone) ? ruled : ruled + 1;
   switch (policy) {
     case 'stay':
-      return isAway(cafe, day) ? null : day;
+      return isShutOut(cafe, day) || isAway(cafe, day) ? null : day;
     case 'skip':
       return isOpenDay(cafe, day) ? day : null;
     case 'open-day-before':

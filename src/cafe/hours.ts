@@ -76,6 +76,9 @@ export const spansOnDay = (cafe: CafeHours, day: DayNumber): DaySpans => {
 export const isOpenDay = (cafe: CafeHours, day: DayNumber): boolean =>
   spansOnDay(cafe, day).length > 0;
 
+/** Shut on a day on which the week would have it open: a holiday or a day away, on which nobody comes. */
+export const isShutOut = (cafe: CafeHours, day: DayNumber): boolean => !isOpenDay(cafe, day) && plannedOn(cafe.week.days, day).length > 0;
+
 export const isOpenOn = (cafe: CafeHours, date: LocalDate): boolean => isOpenDay(cafe, toDay(date));
 
 const timesOf = (cafe: CafeHours, day: DayNumber, { from, to }: Span): OpenTime => {

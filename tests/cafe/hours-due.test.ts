@@ -236,7 +236,7 @@ const closedRun = (of: CafeHours, date: LocalDate): number => {
 const doneOn = ({ of, duty }: Case, ruled: LocalDate): LocalDate | null => {
   const hangsOnHours = duty.moment.kind !== 'clock' && duty.moment.kind !== 'cold';
   let date = isShown(ruled, '12:00', of.zone) ? ruled : plusDays(ruled, 1);
-  if (duty.onClosed === 'stay' && !hangsOnHours) return closedRun(of, date) >= 7 ? null : date;
+  if (duty.onClosed === 'stay' && !hangsOnHours) return closedRun(of, date) >= 7 || (!isPlannedOpen(of, date) && (of.week.days[weekdayOfDate(date) - 1] ?? []).length > 0) ? null : date;
   if (duty.onClosed === 'skip') return isPlannedOpen(of, date) ? date : null;
   const step = duty.onClosed === 'open-day-before' ? -1 : 1;
   while (!isPlannedOpen(of, date)) date = plusDays(date, step);
