@@ -5,6 +5,7 @@ import { adviseFit, type Fit } from './fit.ts';
 import { ringOutlook, type RingNow, type RingOutlook } from './group-state.ts';
 import { isLate } from './height.ts';
 import { leadBelief } from './lead.ts';
+import { newPairs } from './lead-evidence.ts';
 import { daysLeft, forecastLives, type DaysRange, type LifeForecast, type LifePrior } from './life.ts';
 import type { LargerHazard } from './outlook.ts';
 import { UNSEEN_DAYS, driftReadingsOf, fitRingsOf, groupRecordOf, sinceOf, stateReadIn, type GroupHistory, type PaceFor } from './record-evidence.ts';
@@ -77,12 +78,24 @@ export const forecastGroups = (groups: readonly GroupHistory[], paceFor: PaceFor
 const SIZES_MM = [5.5, 6, 6.5, 7, 7.5, 8, 8.5, 9];
 const SHIMS_MM = [0.5, 1];
 
-/** Which size to fit next; undefined while no size was ever recorded. */
-export const nextSize = (history: GroupHistory, given: SealConstants, now: number): Fit | undefined => {
+/** Readings of one seal so near each other that it has not moved between them. Assumed. */
+const REPEAT_DAYS = 4;
+
+/** Handles read again within days, for the error of reading them: one list for each such time. */
+export const repeatsOf = (history: GroupHistory, now: number): readonly (readonly number[])[] =>
+  fitRingsOf(history, now).flatMap(({ readings }) => {
+    const read = readings.flatMap(({ ageDays, at }) => (ageDays === undefined || at.kind === 'stop' ? [] : [{ ageDays, degrees: at.degrees }]));
+    const firsts = read.filter(({ ageDays }, i) => i === 0 || ageDays - (read[i - 1]?.ageDays ?? 0) > REPEAT_DAYS);
+    return firsts.map((first) => read.filter(({ ageDays }) => ageDays >= first.ageDays && ageDays <= first.ageDays + REPEAT_DAYS).map(({ degrees }) => degrees)).filter((set) => set.length > 1);
+  });
+
+/** Which size to fit next; undefined while no size was ever recorded. The ramps of the machine's other groups are of one kind with this one's. */
+export const nextSize = (history: GroupHistory, others: readonly GroupHistory[], given: SealConstants, now: number): Fit | undefined => {
   const rings = fitRingsOf(history, now);
   if (rings.length === 0) return undefined;
   const constants = asDrawn(given);
-  return adviseFit({ rings, lead: leadBelief([], [], constants), stock: stacksOf(SIZES_MM, SHIMS_MM) }, constants);
+  const lead = leadBelief(newPairs(rings, constants.height), others.map((other) => newPairs(fitRingsOf(other, now), constants.height)), constants);
+  return adviseFit({ rings, lead, stock: stacksOf(SIZES_MM, SHIMS_MM) }, constants);
 };
 
 /** The stack to fit next. `sure`: how it stood when it was new speaks for it. */

@@ -4,6 +4,7 @@ import type { Instant } from '../time/instant.ts';
 import type { SealConstants } from './constants.ts';
 import { heightBelief } from './height.ts';
 import { leadBelief } from './lead.ts';
+import { newPairs } from './lead-evidence.ts';
 import { fitRingsOf, type GroupHistory } from './record-evidence.ts';
 import { asDrawn } from './record-forecast.ts';
 import { historyOf, recordOf } from './records.ts';
@@ -27,7 +28,7 @@ export const sizeChances = (history: GroupHistory, given: SealConstants, now: nu
   const constants = asDrawn(given);
   // Where no handle was ever read, that the ring in the group serves is all that speaks.
   const rings = known.some(({ readings }) => readings.length > 0) ? known : known.map((ring) => ({ ...ring, found: true }));
-  const belief = heightBelief(rings, leadBelief([], [], constants), constants);
+  const belief = heightBelief(rings, leadBelief(newPairs(rings, constants.height), [], constants), constants);
   const chances = new Map<number, number>();
   belief.lead.leadsMm.forEach((leadMm, l) => {
     const row = belief.rows[l] as Float64Array;

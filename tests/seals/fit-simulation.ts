@@ -2,6 +2,7 @@ import { toQuarterHour } from '../../src/seals/clock-hour.ts';
 import type { SealConstants } from '../../src/seals/constants.ts';
 import { adviseFit, type Fit } from '../../src/seals/fit.ts';
 import { isLate, stackMm, type FitRing, type HandleReading } from '../../src/seals/height.ts';
+import { newPairs } from '../../src/seals/lead-evidence.ts';
 import { leadBelief, type LeadEvidence } from '../../src/seals/lead.ts';
 import { stacksOf } from '../../src/seals/size-option.ts';
 import { expectedWear } from '../../src/seals/wear.ts';
@@ -120,9 +121,9 @@ const aged = (rings: readonly FitRing[]): readonly FitRing[] =>
 /** One group through its first changes: the found ring goes, each next ring is chosen by the advice and read when new. */
 export const simulateGroup = (settings: Settings, c: SealConstants, random: Random): readonly Change[] => {
   const group = drawGroup(c, random);
-  const evidence: LeadEvidence[] = [];
+  const measured: LeadEvidence[] = [];
   const advise = (rings: readonly FitRing[]): Fit =>
-    adviseFit({ rings: aged(rings), lead: leadBelief(evidence, [], c), stock }, c);
+    adviseFit({ rings: aged(rings), lead: leadBelief([...measured, ...newPairs(rings, c.height)], [], c), stock }, c);
   const late = (ring: TrueRing) => (random.chance(0.5) ? [read(group, ring, random.between(60, 180), c, random)] : []);
   let stack = drawFound(group, c, random);
   let ring = drawRing(stack, c, random);
@@ -134,9 +135,9 @@ export const simulateGroup = (settings: Settings, c: SealConstants, random: Rand
     let asked = 0;
     for (; k > 0 && asked < settings.follow && fit.kind !== 'sure'; asked++) {
       if (fit.take.kind === 'lead') {
-        if (evidence.some((e) => e.kind === 'measured')) break;
+        if (measured.length > 0) break;
         const leadMm = group.leadMm + c.lead.measuredSpreadMm * random.normal();
-        evidence.push({ kind: 'measured', leadMm });
+        measured.push({ kind: 'measured', leadMm });
       } else {
         current = { ...current, readings: [...current.readings, read(group, ring, random.between(0, 14), c, random)] };
       }
@@ -156,8 +157,6 @@ export const simulateGroup = (settings: Settings, c: SealConstants, random: Rand
       naiveDegrees: at(naiveStack(stack, lastRead, c)),
     });
     const fresh = Array.from({ length: settings.readingsPerRing }, () => read(group, nextRing, random.between(0, 14), c, random));
-    const old = current.readings.filter((reading) => !isLate(reading, c.height));
-    if (next !== stack && old.length > 0) evidence.push(pairOf({ stack: next, readings: fresh }, { stack, readings: old }, c));
     before = rings;
     current = { sealMm: next, shimMm: 0, material: 'rubber', found: false, readings: [...fresh, ...late(nextRing)] };
     stack = next;

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { assumedPrior } from '../../../src/seals/life.ts';
 import { causeChances, knownAnswers } from '../../../src/seals/record-chances.ts';
 import { fitRingsOf, groupRecordOf, sinceOf, type GroupHistory, type Reading } from '../../../src/seals/record-evidence.ts';
-import { costsWithLooks, forecastGroups, nextSize, nextStack, type SealForecast } from '../../../src/seals/record-forecast.ts';
+import { costsWithLooks, forecastGroups, nextSize, nextStack, repeatsOf, type SealForecast } from '../../../src/seals/record-forecast.ts';
 import { judge } from '../../../src/seals/record-verdict.ts';
 import { assumed } from '../assumed.ts';
 import { seeded } from '../random.ts';
@@ -20,7 +20,7 @@ const group = (ageDays: number | null, looks: readonly Look[]): GroupHistory => 
 });
 
 const forecastOf = (history: GroupHistory): SealForecast => forecastGroups([history], () => 1, assumedPrior(assumed.life), assumed, NOW)[0] as SealForecast;
-const told = (history: GroupHistory, look: string) => judge({ history, look, state: 'cold', forecast: forecastOf(history), fit: nextSize(history, assumed, NOW), next: nextStack(history, nextSize(history, assumed, NOW), assumed, NOW), staffMayChange: true, wasOut: false }, assumed, NOW);
+const told = (history: GroupHistory, look: string) => judge({ history, look, state: 'cold', forecast: forecastOf(history), fit: nextSize(history, [], assumed, NOW), next: nextStack(history, nextSize(history, [], assumed, NOW), assumed, NOW), staffMayChange: true, wasOut: false }, assumed, NOW);
 
 describe('what a record comes to', () => {
   test('a failure costs less where looks find it: the closed form agrees with 40,000 simulated failures (seed 11)', () => {
@@ -98,6 +98,23 @@ describe('what a record comes to', () => {
     expect(causeChances({ history: group(90, []), forecast: forecastOf(group(90, [])), pace: 1 }, assumed, NOW)).toEqual([]);
     expect(ratio(group(90, [[20, '-15', 'soft', 'clean'], [1, '0', 'hard', 'black']]))).toBeGreaterThan(1.5);
     expect(ratio(group(90, [[1, '-15', 'soft', 'clean']]))).toBeLessThan(1);
+  });
+
+  test('handles read again within days tell how they are read; a week apart they may have moved', () => {
+    expect(repeatsOf(group(60, [[40, '0', 'soft', 'clean'], [38, '15', 'soft', 'clean'], [30, '0', 'soft', 'clean'], [23, '15', 'soft', 'clean']]), NOW)).toEqual([[0, 15]]);
+    expect(repeatsOf(group(null, [[2, '0', 'soft', 'clean'], [1, '15', 'soft', 'clean']]), NOW)).toEqual([]);
+  });
+
+  test('how two sizes stood on the group beside it moves where a size is expected to stand here', () => {
+    const history = group(20, [[15, '15', 'soft', 'clean'], [8, '15', 'soft', 'clean']]);
+    const beside = (degrees: string): GroupHistory => {
+      const seal = history.seals[0] as GroupHistory['seals'][number];
+      const first = { ...seal, fittedAt: NOW - 200 * DAY, metAt: NOW - 200 * DAY, outAt: NOW - 100 * DAY, sizeMm: 7.5 };
+      const second = { ...seal, fittedAt: NOW - 100 * DAY, metAt: NOW - 100 * DAY, sizeMm: 8 };
+      return { seals: [first, second], readings: [...readingsOf([[190, '15', 'soft', 'clean']]), ...readingsOf([[90, degrees, 'soft', 'clean']], 'cold').map((each) => ({ ...each, look: 'second' }))] };
+    };
+    const at = (others: readonly GroupHistory[]): number => nextSize(history, others, assumed, NOW)?.options.find(({ stack }) => stack.sealMm === 8.5 && stack.shimMm === 0)?.degrees ?? Number.NaN;
+    expect(at([beside('-30')])).toBeLessThan(at([beside('0')]));
   });
 
   test('what a look answered is not asked again, unless it is old', () => {

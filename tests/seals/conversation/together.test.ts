@@ -53,4 +53,24 @@ describe.each(databases)('cafés that learn together ($name)', ({ open }) => {
     expect(onlyMine).toBeCloseTo(onlyTheirs, 6);
     expect(both).toBeLessThan(0.9 * onlyMine);
   });
+
+  test('a due date comes with the size to order and by when; a group out of use has none', async () => {
+    const store = await open();
+    await transact(store, [], async (tx) => {
+      const ids = createIds();
+      const id = (await seedDemo(tx, ids, NOW, async () => undefined)) ?? '';
+      const cafe = await cafeById(tx, id);
+      const [machine] = await machinesOf(tx, id);
+      if (!cafe || !machine) throw new Error('the demo has a café with a machine');
+      const reckoner = createReckoner(assumed);
+      const due = await reckoner.forecastFor(tx, cafe, machine, 1, NOW);
+      expect(due?.order.size).toMatchObject({ sealMm: 8, shimMm: 0 });
+      expect(due?.order.by).toBe(Math.max(NOW, (due?.due ?? 0) - assumed.change.deliveryDays * DAY));
+      expect(['seal', 'handle', 'longest-time']).toContain(due?.reason);
+      await tx.updateTable('machine_group').set({ state: 'out of use' }).where('machine', '=', machine.id).where('number', '=', 1).execute();
+      expect(await reckoner.forecastFor(tx, cafe, machine, 1, NOW)).toBeUndefined();
+      expect((await reckoner.forecastFor(tx, cafe, machine, 2, NOW))?.due).toBeGreaterThan(0);
+    });
+    await store.close();
+  });
 });
