@@ -15,7 +15,7 @@ import type { EarlyDesk } from './early.ts';
 import { by, type DoneNeeds, type ListDesk, type Thanks, type Who } from './list-desk.ts';
 import { jobShort } from './job-name.ts';
 import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, type Reminder } from './records.ts';
-import { readReply, type Lexicon, type Reply } from './reply.ts';
+import { asksSubstitute, readReply, type Lexicon, type Reply } from './reply.ts';
 import type { Supplies } from './supplies.ts';
 import { nextThanks } from './thanks.ts';
 import { ASKED_IN_REPLY } from './views.ts';
@@ -136,5 +136,11 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     },
   };
 
-  return { words: [{ name: 'routine.reply', order: 20, take: takeWords }], tickMarks: [tickMark] };
+  /** Asked what else may go into the machine: never anything but its own detergent, or water alone. */
+  const refuseSubstitute = async (said: Said): Promise<Answer | undefined> => {
+    const asked = said.cafes.length > 0 && [...new Set([words.nearest(said.locale), 'en'])].some((language) => asksSubstitute(said.text, lexicons.get(language) ?? lexicons.get('en') as Lexicon));
+    return asked ? { kind: 'say', message: message([words.in(said.locale)('routine.substitute.no'), words.in(said.locale)('routine.substitute.water')]) } : undefined;
+  };
+
+  return { words: [{ name: 'routine.substitute', order: 19, take: refuseSubstitute }, { name: 'routine.reply', order: 20, take: takeWords }], tickMarks: [tickMark] };
 };

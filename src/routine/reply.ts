@@ -1,5 +1,5 @@
 /** Words of one language for answering lists, from config/replies. */
-export type Lexicon = Readonly<Record<'still' | 'done' | 'all' | 'except' | 'not' | 'unlike' | 'filler' | 'yesterday' | 'cannot' | 'supplies' | 'lacking' | 'noTime' | 'broken' | 'notShown', readonly string[]>>;
+export type Lexicon = Readonly<Record<'substitutes' | 'instead' | 'still' | 'done' | 'all' | 'except' | 'not' | 'unlike' | 'filler' | 'yesterday' | 'cannot' | 'supplies' | 'lacking' | 'noTime' | 'broken' | 'notShown', readonly string[]>>;
 
 /** Why something cannot be done. */
 export type Hindrance = 'supplies' | 'time' | 'broken' | 'not-shown';
@@ -106,6 +106,13 @@ const butIn = (words: readonly string[], lexicon: Lexicon, jobs: readonly Nameab
   const after = sortWords(words.slice(denied), lexicon, jobs);
   const open = [found.excepted, [...after.named, ...after.excepted], found.named].find((ids) => ids.length > 0) ?? [];
   return open.length === 0 || open.length >= jobs.length ? { kind: 'not done' } : { kind: 'but', open, still: words.some((word) => lexicon.still.includes(word)) };
+};
+
+/** Asking whether something else may take the detergent's place: `can I use bleach?`. Only ever answered with no. */
+export const asksSubstitute = (text: string, lexicon: Lexicon): boolean => {
+  const words = wordsOf(text);
+  const plain = ` ${words.join(' ')} `;
+  return words.length <= 16 && lexicon.substitutes.some((each) => plain.includes(` ${each} `)) && (words.includes('?') || words.some((word) => lexicon.instead.includes(word)));
 };
 
 /** Reads a typed answer. `people` are names that may stand beside "done" ("done Mia"). */

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { readReply, type Lexicon } from '../../src/routine/reply.ts';
+import { asksSubstitute, readReply, type Lexicon } from '../../src/routine/reply.ts';
 
 const lexicon = parse(readFileSync('config/replies/it.yaml', 'utf8')) as Lexicon;
 const jobs = [
@@ -19,6 +19,9 @@ test.each(['non fatto', 'quasi fatto', 'non ancora fatto', 'da fare', 'fatto?', 
 test('una parte, o tutto tranne', () => {
   expect(read('fatto il controlavaggio')).toEqual({ kind: 'done', jobs: ['backflush'] });
   expect(read("tutto fatto tranne l'ammollo")).toEqual({ kind: 'done', jobs: ['backflush'] });
+});
+test('candeggina al suo posto: si rifiuta', () => {
+  expect(asksSubstitute('posso usare la candeggina?', lexicon)).toBe(true);
 });
 test('manca il detergente', () => {
   expect(read('senza detergente')).toMatchObject({ kind: "can't", why: 'supplies' });

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
-import { readReply, type Lexicon } from '../../src/routine/reply.ts';
+import { asksSubstitute, readReply, type Lexicon } from '../../src/routine/reply.ts';
 
 const lexicon = parse(readFileSync('config/replies/en.yaml', 'utf8')) as Lexicon;
 const jobs = [
@@ -12,6 +12,13 @@ const jobs = [
 ];
 const all = ['backflush', 'seals', 'soak', 'wands'];
 const read = (text: string) => readReply(text, lexicon, jobs, ['Mia', 'Sam']);
+
+test.each(['no detergent, can I use bleach?', 'is vinegar ok?', 'shall I take dish soap instead'])('"%s" asks for a substitute, and is refused', (text) => {
+  expect(asksSubstitute(text, lexicon)).toBe(true);
+});
+test.each(['done', 'the bleach is on the shelf', 'can I use detergent?'])('"%s" does not', (text) => {
+  expect(asksSubstitute(text, lexicon)).toBe(false);
+});
 
 describe('a typed answer to a list', () => {
   test.each(['done', 'Done', ' DONE ', 'done.', 'done!!', 'doen', 'donne', 'dnoe', 'doone', 'all done', 'everything done', 'finished', 'finshed', '✅', '👍🏽', '✔️ done', 'ok done, thanks', 'hi its all done now', "we've finished", 'dooone'])('"%s" is done, all of it', (text) => {
