@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { readCatalogue } from '../../../src/faults/catalogue-read.ts';
 import { CHECK_BARS } from '../../../src/faults/catalogue-check.ts';
+import { modelFaults } from '../../../src/faults/check-model.ts';
 import { modelFor, SOMETHING_ELSE } from '../../../src/faults/catalogue-model.ts';
 
 const catalogue = readCatalogue('config/faults');
@@ -8,6 +9,10 @@ const models = CHECK_BARS.map((bar) => ({ bar, model: modelFor(catalogue, bar) }
 
 describe.each(models)('the model of one machine ($bar.kind)', ({ bar, model }) => {
   const causes = new Map(model.causes.map((cause) => [cause.id, cause]));
+
+  it('is sound: every danger question can be asked at any time, and none sends hands to the machine', () => {
+    expect(modelFaults(model)).toEqual([]);
+  });
 
   it('has rows that sum to 1, one for each state of a parent', () => {
     const facts = new Map(model.facts.map((fact) => [fact.id, fact]));
