@@ -1,6 +1,7 @@
 import { cafeById } from '../cafe/records.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { Here, PressRoute, WordsRoute } from '../cafe/subject.ts';
+import type { Here, PressRoute, Said, WordsRoute } from '../cafe/subject.ts';
+import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { MoveKind, Stock } from '../parts/ledger.ts';
@@ -9,7 +10,7 @@ import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import type { Say, Words } from '../words/catalogue.ts';
-import { inLines } from '../words/format.ts';
+import { inLines, LINE_WIDTH } from '../words/format.ts';
 import type { PartsBook } from './bring.ts';
 import type { PartCount } from './kit.ts';
 import { partNames, partsIn, type PartNames } from './part-words.ts';
@@ -21,6 +22,9 @@ import { stockText } from './views-what.ts';
 type Place = { readonly shelf: Shelf; readonly cafes: readonly string[]; readonly cafe: string | null };
 
 const KINDS: Readonly<Record<'counted' | 'in' | 'out', MoveKind>> = { counted: 'counted', in: 'moved in', out: 'moved out' };
+
+/** A line after which more would follow. */
+const cutShort = (text: string): string => `${text.slice(0, LINE_WIDTH - 2)} …`;
 
 export type StockNeeds = { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly parts: PartsBook };
 
@@ -52,8 +56,12 @@ export const createStock = ({ store, words, ids, parts }: StockNeeds): { readonl
     const missed = unread.length > 0 ? [fitted(say('booking.stock.unread', { text: unread.join(', ') }))] : [];
     const how = stock.size === 0 ? [say(cafe === null ? 'booking.van.how' : 'booking.shelf.how')] : [];
     const usual = stock.size === 0 && cafe === null ? [[button(say('booking.button.van-usual'), press('booking.van-usual'))]] : [];
-    const lines = [...inLines(all), ...doubt, ...missed, ...how];
-    return message(lines.slice(0, 4).map((each, i) => (i === 0 ? line(each, 'strong') : line(each))), ...usual);
+    // What was not understood is never what is cut.
+    const beside = [...doubt, ...missed, ...how];
+    const held = inLines(all);
+    const room = 4 - beside.length;
+    const lines = [...held.slice(0, room - 1), ...(held.length > room ? [cutShort(held[room - 1] ?? '')] : held.slice(room - 1, room)), ...beside];
+    return message(lines.map((each, i) => (i === 0 ? line(each, 'strong') : line(each))), ...usual);
   };
 
   const write = async (tx: Tx, { shelf }: Place, kind: MoveKind, all: readonly PartCount[], here: Here): Promise<void> => {
@@ -84,18 +92,20 @@ export const createStock = ({ store, words, ids, parts }: StockNeeds): { readonl
     });
   };
 
+  const take = async (said: Said, plain: boolean): Promise<Answer | undefined> => {
+    const say = words.in(said.locale);
+    const found = said.readable ? stockIn(said.text, say) : undefined;
+    if (!found || (plain && partsIn(found.rest, namesFor(words.nearest(said.locale), say)).unread.length > 0)) return undefined;
+    const answer = await told(said, found, said.cafes);
+    return answer && { kind: 'say', message: answer };
+  };
+
   return {
     presses: [
       { kind: 'booking.van', ack: 'private', right: 'anyone', take: async (pressed) => ({ kind: 'private', message: (await told(pressed, { of: 'van', kind: 'show', rest: '' }, [])) ?? message([words.in(pressed.locale)('chat.techniciansOnly')]) }) },
       { kind: 'booking.van-usual', ack: 'update', right: 'anyone', take: async (pressed) => ({ kind: 'redraw', message: (await usual(pressed)) ?? message([words.in(pressed.locale)('chat.techniciansOnly')]) }) },
     ],
-    words: [{
-      name: 'booking.stock', order: 15,
-      take: async (said) => {
-        const found = said.readable ? stockIn(said.text, words.in(said.locale)) : undefined;
-        const answer = found && (await told(said, found, said.cafes));
-        return answer && { kind: 'say', message: answer };
-      },
-    }],
+    // A list of parts and nothing else is no danger, whatever its parts are called; with a word beside them danger looks first.
+    words: [{ name: 'booking.parts', order: 9, take: (said) => take(said, true) }, { name: 'booking.stock', order: 15, take: (said) => take(said, false) }],
   };
 };

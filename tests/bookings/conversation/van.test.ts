@@ -26,6 +26,11 @@ describe.each(databases)('what the van holds ($name)', ({ open }) => {
     await world.say('ana', 'van: used 1 screen', ANA);
     await world.say('ana', 'van: 1 seal 8.5', ANA);
     expect([await onHand(world, 'seal-8.5'), await onHand(world, 'screen'), await onHand(world, 'pump')]).toEqual([1, 2, 1]);
+    await world.say('ana', 'van: 2 keypads, 2 relays, 2 couplings, 2 inlet strainers, 2 fill valves, 2 level probes, 2 hot tap kits, 2 pumps, 2 handles, 2 baskets', ANA);
+    await world.say('ana', 'van: 1 gauge, 1 steam knob, 1 pump motor, 1 jet, 1 mixer valve, 1 tank sensor, 1 brew probe, 1 vacuum breaker', ANA);
+    await world.say('ana', 'van: 1 widget', ANA);
+    expect(world.seen(ANA, 'I do not know: 1 widget').lines).toHaveLength(4);
+    expect(world.seen(ANA, 'I do not know: 1 widget').lines.join('#')).toMatch(/ …#I do not know: 1 widget\.$/);
     await world.say('mia', 'van: 2 screens', BAR);
     expect((await world.tx((tx) => stockOn(tx, vanOf('mia')))).size).toBe(0);
     await world.store.close();
