@@ -84,6 +84,12 @@ const firstJob = (verdict: Verdict): string | undefined => verdict.choice.steps[
 /** "about 7 in 10"; "almost certainly" and "hardly" at the ends. */
 const chanceWords = ({ say }: Show, chance: number): string => say('ask.chance', { tenths: inTen(chance) });
 
+/** Below this it is not named at all: one of many that nothing speaks for. Judgement, no source. */
+const WORTH_NAMING = 0.1;
+
+/** Whether the lead is likely enough for what it asks for to be said. */
+const isNamed = ({ lead }: CaseView): boolean => lead !== null && lead.cause !== 'something-else' && lead.chance >= WORTH_NAMING;
+
 const headline = (show: Show, view: CaseView, verdict: Verdict): string => {
   const { say } = show;
   const job = firstJob(verdict);
@@ -96,7 +102,7 @@ const headline = (show: Show, view: CaseView, verdict: Verdict): string => {
     case 'leave-group-out':
       return view.group === null ? say('ask.verdict.out', { job: job === undefined ? '' : say(`faults.job.${job}`) }) : say('ask.verdict.out-group', { group: view.group, job: job === undefined ? '' : say(`faults.job.${job}`) });
     case 'book':
-      return say('ask.verdict.book');
+      return say(isNamed(view) ? 'ask.verdict.book' : 'ask.verdict.book-unknown');
     case 'other-trade':
       return cause === undefined ? say('ask.verdict.trade-unknown') : say('ask.verdict.trade', { cause: causeText(show, cause) });
     case 'stop':
@@ -109,20 +115,14 @@ const causeText = ({ say }: Show, cause: string): string => cause.split('+').map
 /** Below this the likeliest of many is still unlikely, and is not called likely. Judgement, no source. */
 const WORTH_CALLING_LIKELY = 0.35;
 
-/** Below this it is not named at all: one of many that nothing speaks for. Judgement, no source. */
-const WORTH_NAMING = 0.1;
-
 const likelyLine = (show: Show, view: CaseView, { kind }: Verdict): readonly string[] => {
   const first = view.lead;
   const toTry = kind === 'bar-job' || kind === 'leave-group-out';
-  if (!first || first.cause === 'something-else' || (first.chance < WORTH_NAMING && !toTry)) return [show.say('ask.verdict.unlike')];
+  if (!first || first.cause === 'something-else' || (first.chance < WORTH_NAMING && !toTry)) return kind === 'book' ? [] : [show.say('ask.verdict.unlike')];
   const said = { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) };
   if (first.chance >= WORTH_CALLING_LIKELY) return [show.say('ask.verdict.likely', said)];
   return [show.say(toTry ? 'ask.verdict.first-try' : 'ask.verdict.perhaps', said)];
 };
-
-/** Whether the lead is likely enough for what it asks for to be said. */
-const isNamed = ({ lead }: CaseView): boolean => lead !== null && lead.cause !== 'something-else' && lead.chance >= WORTH_NAMING;
 
 const untilLine = (show: Show, view: CaseView, verdict: Verdict): readonly string[] => {
   if (verdict.choice.meanwhile === 'group-out' && view.group !== null && verdict.kind !== 'leave-group-out') return [show.say('ask.until.group-out', { group: view.group })];
@@ -144,7 +144,8 @@ const moneyLine = (show: Show, view: CaseView, verdict: Verdict): readonly strin
 /** What at this machine spoke for it. */
 const reasonLine = ({ say }: Show, view: CaseView): readonly string[] => {
   const reasons = view.because.slice(0, 2).map(({ question, answer }) => say(`faults.answer.${question}.${answer}`).toLowerCase());
-  return reasons.length === 0 ? [] : [say('ask.verdict.because', { reasons: reasons.join('; ') })];
+  // What spoke for a cause too unlikely to be named explains nothing.
+  return reasons.length === 0 || !isNamed(view) ? [] : [say('ask.verdict.because', { reasons: reasons.join('; ') })];
 };
 
 const warnLine = (show: Show, verdict: Verdict): readonly string[] => (verdict.kind === 'book' || verdict.kind === 'bar-job' ? [show.say(verdict.kind === 'book' ? 'ask.warn.book' : 'ask.warn.bar')] : []);
