@@ -1,8 +1,7 @@
-import { readFileSync, readdirSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import type { Logger } from 'pino';
-import { parse } from 'yaml';
 import { createBookings } from './bookings/bookings.ts';
 import { findingsOf } from './bookings/findings.ts';
 import { readParts, type PartsBook } from './bookings/bring.ts';
@@ -37,7 +36,7 @@ import { planDuties } from './routine/duties.ts';
 import { createJobs } from './routine/jobs.ts';
 import type { DoneNeeds } from './routine/list-desk.ts';
 import { createPostDue } from './routine/post-due.ts';
-import type { Lexicon } from './routine/reply.ts';
+import { readLexicons, type Lexicon } from './routine/lexicons.ts';
 import { createToday, tonight } from './routine/today.ts';
 import { countersTrace, routineTrace } from './routine/traces.ts';
 import { createReckoning } from './routine/counters.ts';
@@ -70,14 +69,14 @@ export const readConfig = (folder: string): Config => {
     words: createWords(readTexts(join(folder, 'words'))),
     jobs: readRoutine(join(folder, 'routine.yaml')),
   usual: readUsual(join(folder, 'use.yaml')),
-    lexicons: new Map(readdirSync(join(folder, 'replies')).sort().map((file) => [file.replace(/\.yaml$/, ''), parse(readFileSync(join(folder, 'replies', file), 'utf8')) as Lexicon])),
+    lexicons: readLexicons(join(folder, 'replies')),
     catalogue,
     languages,
     finders: new Map([...languages].map(([name, language]) => [name, createFinder(language, catalogue.symptoms.map(({ id }) => id))])),
     countries: readCountries(join(folder, 'countries.yaml')),
     parts: readParts(join(folder, 'parts.yaml')),
     cards: readCards(join(folder, 'cards'), []),
-    seals: sealConstants(readFileSync(join(folder, 'seals.yaml'), 'utf8')),
+    seals: sealConstants(readFileSync(join(folder, 'seals.yaml'), 'utf8'), join(folder, 'seals.yaml')),
   };
 };
 

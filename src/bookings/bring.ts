@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
-import { parse } from 'yaml';
 import { z } from 'zod';
 import type { PartId } from '../parts/ledger.ts';
+import { parseConfig } from '../words/config-file.ts';
 import type { LikelyCause } from './handoff-facts.ts';
 import { kitFor, splitBySize, type Kit, type KitVisit, type Outcome, type PartCount } from './kit.ts';
 
@@ -19,14 +19,7 @@ const kindOf = (part: PartId): string => (part.startsWith('seal-') ? 'seal' : pa
 /** Which parts end which cause, what they are worth and what a van usually holds; from config/parts.yaml. */
 export type PartsBook = z.output<typeof schema>;
 
-/** A file of parts that cannot be used: where, what, and what to do. */
-export class BrokenParts extends Error {}
-
-export const readParts = (file: string): PartsBook => {
-  const parsed = schema.safeParse(parse(readFileSync(file, 'utf8')));
-  if (!parsed.success) throw new BrokenParts(`${file} needs a change:\n${z.prettifyError(parsed.error)}`);
-  return parsed.data;
-};
+export const readParts = (file: string): PartsBook => parseConfig(schema, readFileSync(file, 'utf8'), file);
 
 /** Size of a seal and the chance that it is the one wanted. */
 export type SealSize = { readonly sizeMm: number; readonly chance: number };

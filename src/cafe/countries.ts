@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
-import { parse } from 'yaml';
 import { z } from 'zod';
+import { parseConfig } from '../words/config-file.ts';
 
 const isZone = (zone: string): boolean => {
   try {
@@ -25,14 +25,7 @@ export type Country = z.infer<typeof countrySchema>;
 /** By their ISO 3166 code, in the order of the file. */
 export type Countries = ReadonlyMap<string, Country>;
 
-/** A file of countries that cannot be used: where, what, and what to do. */
-export class BrokenCountries extends Error {}
-
-export const parseCountries = (text: string, file: string): Countries => {
-  const parsed = schema.safeParse(parse(text));
-  if (!parsed.success) throw new BrokenCountries(`${file} needs a change:\n${z.prettifyError(parsed.error)}`);
-  return new Map(Object.entries(parsed.data.countries));
-};
+export const parseCountries = (text: string, file: string): Countries => new Map(Object.entries(parseConfig(schema, text, file).countries));
 
 export const readCountries = (file: string): Countries => parseCountries(readFileSync(file, 'utf8'), file);
 

@@ -16,7 +16,7 @@ import { isReckoned } from './dates.ts';
 import { reminderKey } from './post-due.ts';
 import { closeReminder, forgetDone, occurrenceById, occurrencesOf, onList, reminderById, reopenReminder, writeChanges, type Occurrence, type Reminder } from './records.ts';
 import { reckonSoon } from './reckon.ts';
-import type { Lexicon } from './reply.ts';
+import type { Lexicon } from './lexicons.ts';
 import type { Job } from './standard.ts';
 import { askProofs } from './proof.ts';
 import { followResidue } from './residue.ts';

@@ -1,5 +1,4 @@
-/** Words of one language for answering lists, from config/replies. */
-export type Lexicon = Readonly<Record<'substitutes' | 'instead' | 'still' | 'done' | 'all' | 'except' | 'not' | 'unlike' | 'filler' | 'yesterday' | 'cannot' | 'supplies' | 'lacking' | 'noTime' | 'broken' | 'notShown', readonly string[]>>;
+import type { Lexicon } from './lexicons.ts';
 
 /** Why something cannot be done. */
 export type Hindrance = 'supplies' | 'time' | 'broken' | 'not-shown';

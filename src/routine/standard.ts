@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs';
-import { parse } from 'yaml';
 import { z } from 'zod';
 import type { Moment } from '../cafe/hours-moments.ts';
 import type { OnClosed } from '../cafe/hours-due.ts';
 import { parseRule } from '../time/recurrence-text.ts';
 import { parseLocalTime, type LocalTime } from '../time/wall-time.ts';
+import { parseConfig } from '../words/config-file.ts';
 
 /** Facts about a machine that decide which jobs it needs. */
 export type MachineFact = 'exhaust' | 'lever' | 'tank' | 'softener' | 'gas' | 'filter' | 'always-on';
@@ -50,20 +50,7 @@ export type Job = z.infer<typeof jobSchema>;
 export type MomentKind = Moment['kind'];
 export type { OnClosed };
 
-/** A file of config/ that cannot be used: where, what, and what to do. */
-export class BrokenConfig extends Error {}
-
-export const parseRoutine = (text: string, file: string): readonly Job[] => {
-  let raw: unknown;
-  try {
-    raw = parse(text);
-  } catch (cause) {
-    throw new BrokenConfig(`${file} is not readable YAML: ${cause instanceof Error ? cause.message : ''}`, { cause });
-  }
-  const parsed = schema.safeParse(raw);
-  if (!parsed.success) throw new BrokenConfig(`${file} needs a change:\n${z.prettifyError(parsed.error)}`);
-  return parsed.data.jobs;
-};
+export const parseRoutine = (text: string, file: string): readonly Job[] => parseConfig(schema, text, file).jobs;
 
 export const readRoutine = (file: string): readonly Job[] => parseRoutine(readFileSync(file, 'utf8'), file);
 

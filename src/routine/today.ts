@@ -18,6 +18,7 @@ import { createEarly } from './early.ts';
 import { firstDue } from './fire.ts';
 import { jobShort } from './job-name.ts';
 import { dutiesOf, occurrencesOf, openReminders, ruleOf, type Occurrence, type Reminder } from './records.ts';
+import { asksToday } from './lexicons.ts';
 import { createListDesk, type DoneNeeds } from './list-desk.ts';
 import { jobsFor, type Job } from './standard.ts';
 
@@ -66,7 +67,7 @@ export const tonight = (jobs: readonly Job[]) => async (tx: Tx, cafeId: string, 
 
 /** What is open now, what comes next, and marking jobs done from a list. */
 export const createToday = (needs: DoneNeeds): Subject => {
-  const { store, words, jobs } = needs;
+  const { store, words, jobs, lexicons } = needs;
   const { markNamed, markDone } = doneCommands(needs, createListDesk(needs));
   const hot = hotIn(jobs);
   const early = createEarly(needs);
@@ -117,6 +118,6 @@ export const createToday = (needs: DoneNeeds): Subject => {
 
   return {
     commands: [command('today'), { name: 'done', take: async (given) => (await markNamed(given)) ?? { kind: 'private', message: await show(given, given.cafes) } }, markDone],
-    words: [{ name: 'routine.today', order: 25, take: async (said) => (/^(today|what'?s open|what is open|whats left|what is left|what'?s due|what is due)\??$/i.test(said.text) && said.cafes.length > 0 ? { kind: 'say', message: await show(said, said.cafes) } : undefined) }],
+    words: [{ name: 'routine.today', order: 25, take: async (said) => (said.cafes.length > 0 && asksToday(said.text, lexicons.values()) ? { kind: 'say', message: await show(said, said.cafes) } : undefined) }],
   };
 };

@@ -1,8 +1,7 @@
 import { readFileSync } from 'node:fs';
-import { parse } from 'yaml';
 import { z } from 'zod';
 import type { CafeHours } from '../cafe/hours.ts';
-import { BrokenConfig } from './standard.ts';
+import { parseConfig } from '../words/config-file.ts';
 import { paceOf, type Counter, type Reading } from './use.ts';
 
 const schema = z.strictObject({ coffees: z.number().positive(), litresPerCoffee: z.number().positive(), kgPerCoffee: z.number().positive() });
@@ -10,11 +9,7 @@ const schema = z.strictObject({ coffees: z.number().positive(), litresPerCoffee:
 /** config/use.yaml: a day of a café that has said nothing, and what goes into a coffee. */
 export type Usual = z.infer<typeof schema>;
 
-export const readUsual = (file: string): Usual => {
-  const parsed = schema.safeParse(parse(readFileSync(file, 'utf8')));
-  if (!parsed.success) throw new BrokenConfig(`${file} needs a change:\n${z.prettifyError(parsed.error)}`);
-  return parsed.data;
-};
+export const readUsual = (file: string): Usual => parseConfig(schema, readFileSync(file, 'utf8'), file);
 
 /** What is known of a café's use: its own figure for a day, and what its counters said. */
 export type Known = { readonly coffeesDay: number | undefined; readonly readings: Readonly<Record<Counter, readonly Reading[]>> };

@@ -2,7 +2,7 @@ import { calendarOf } from '../cafe/calendar.ts';
 import { cafeById, groupsOf, machineById, machinesOf, ownersOf, rolesIn, techniciansOf, type Cafe, type Machine, type Member } from '../cafe/records.ts';
 import type { Message } from '../chat/message.ts';
 import type { Person, PersonId, PlaceId } from '../chat/who.ts';
-import type { Lexicon } from '../routine/reply.ts';
+import type { Lexicon } from '../routine/lexicons.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { hours, instant, type Instant } from '../time/instant.ts';

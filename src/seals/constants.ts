@@ -1,5 +1,5 @@
-import { parse } from 'yaml';
 import { z } from 'zod';
+import { parseConfig } from '../words/config-file.ts';
 
 const positive = z.number().positive();
 const chance = z.number().gt(0).lt(1);
@@ -125,8 +125,4 @@ const schema = z.strictObject({ handle, lead, height, wear, life, looks, drift, 
 export type SealConstants = Readonly<z.infer<typeof schema>>;
 
 /** Reads the text of `config/seals.yaml`; throws with every problem found in it. */
-export const sealConstants = (yaml: string): SealConstants => {
-  const read = schema.safeParse(parse(yaml));
-  if (!read.success) throw new Error(`config/seals.yaml: ${z.prettifyError(read.error)}`, { cause: read.error });
-  return read.data;
-};
+export const sealConstants = (text: string, file = 'config/seals.yaml'): SealConstants => parseConfig(schema, text, file);

@@ -9,7 +9,7 @@ import { setTimer } from '../store/timers.ts';
 import { days, instant, later, type Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import type { Job } from '../routine/standard.ts';
-import type { Lexicon } from '../routine/reply.ts';
+import type { Lexicon } from '../routine/lexicons.ts';
 import type { SealConstants } from './constants.ts';
 import type { GroupVerdict, ResultView, Show } from './look-views.ts';
 import { asDrawn } from './record-forecast.ts';

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { parse } from 'yaml';
-import { asksSubstitute, readReply, type Lexicon } from '../../src/routine/reply.ts';
+import { parseLexicon } from '../../src/routine/lexicons.ts';
+import { asksSubstitute, readReply } from '../../src/routine/reply.ts';
 
-const lexicon = parse(readFileSync('config/replies/it.yaml', 'utf8')) as Lexicon;
+const lexicon = parseLexicon(readFileSync('config/replies/it.yaml', 'utf8'), 'it.yaml');
 const jobs = [
   { id: 'backflush', position: 1, names: ['controlavaggio', 'lavaggio'] },
   { id: 'soak', position: 2, names: ['ammollo', 'filtri'] },

@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { parse } from 'yaml';
-import { asksSubstitute, readReply, type Lexicon } from '../../src/routine/reply.ts';
+import { parseLexicon } from '../../src/routine/lexicons.ts';
+import { asksSubstitute, readReply } from '../../src/routine/reply.ts';
 
-const lexicon = parse(readFileSync('config/replies/en.yaml', 'utf8')) as Lexicon;
+const lexicon = parseLexicon(readFileSync('config/replies/en.yaml', 'utf8'), 'en.yaml');
 const jobs = [
   { id: 'backflush', position: 1, names: ['backflush', 'backflushing'] },
   { id: 'seals', position: 2, names: ['seals', 'brush', 'rims'] },
