@@ -25,7 +25,6 @@ import { dangerIn } from './faults/danger-words.ts';
 import { createFinder, type Finder } from './faults/find.ts';
 import type { Language } from './faults/find-language.ts';
 import { readLanguages } from './faults/languages.ts';
-import { openSeen } from './faults/ask-seen.ts';
 import { barredBy, barredForAll, handsAt } from './faults/barred.ts';
 import { faultsTrace } from './faults/traces.ts';
 import { createSheet } from './reports/sheet.ts';
@@ -118,6 +117,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
   const ask = createAsk({
     store, words, ids, files, catalogue, finders, raise: danger.raise,
     recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
+    answersFor: (tx, at, machine, group, now) => seals.answersFor(tx, at, machine, group, now),
     foundIn: findingsOf,
     fixed: (tx, caseId, now) => bookings.fixed(tx, caseId, now),
     barredJobs: async (tx, { id }, asker, now) => {
@@ -132,7 +132,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
   const seals = createSeals({
     store, words, ids, constants, jobs, lexicons,
     groupOut: (tx, machine, group, out) => danger.groupOut(tx, machine, group, out),
-    caseFor: (tx, seen, now) => openSeen(tx, ids, { ...seen, symptom: 'seal-look' }, now),
+    caseFor: (tx, seen, now) => ask.openSeen(tx, { ...seen, symptom: 'seal-look' }, now),
     askBooking: (pressed, caseId) => bookings.askFor(pressed, caseId),
     moved: (tx, cafeId, now) => reckonSoon(tx, ids, cafeId, now),
   });

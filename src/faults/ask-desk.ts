@@ -7,11 +7,11 @@ import { isDirect, personId, placeId, type PlaceId } from '../chat/who.ts';
 import { post, redraw } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
-import type { Instant } from '../time/instant.ts';
+import { instant, type Instant } from '../time/instant.ts';
 import { caseMessage, type CaseView } from './ask-views.ts';
 import type { AskNeeds } from './ask-needs.ts';
 import type { Reckoning } from './ask-reckon.ts';
-import { caseById, changeCase, nearestOf, readingsOf, shownOf, type CaseRecord, type ShownAt, type Told } from './records.ts';
+import { caseById, changeCase, nearestOf, readingsOf, shownOf, wasAsked, type CaseRecord, type ShownAt, type Told } from './records.ts';
 import type { Fixer } from './model.ts';
 import type { Verdict, VerdictKind } from './verdict.ts';
 
@@ -49,13 +49,13 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
     const roles = cafe ? await rolesIn(tx, cafe, { id: personId(isDirect(place) ? place.slice(2) : row.asker), name: '', roles: [], manages: false }) : [];
     const readings = readingsOf(row);
     return {
-      id: row.id, cafe: row.cafe, step: row.step, symptom: row.symptom, group: row.group_number, groups: machine?.groups ?? 1, nearest: row.symptom === null ? nearestOf(row) : [],
+      id: row.id, cafe: row.cafe, zone: cafe?.zone ?? 'UTC', step: row.step, symptom: row.symptom, group: row.group_number, groups: machine?.groups ?? 1, nearest: row.symptom === null ? nearestOf(row) : [],
       question: question ? { id: question.id, answers: question.answers.map(({ id }) => id) } : null,
-      answered: readings.filter(({ heard }) => heard !== true).length,
+      answered: readings.filter(wasAsked).length,
       given: readings.flatMap((it, at): CaseView['given'] => (it.kind === 'answer' ? [{ at, question: it.question, answer: it.answer }] : it.kind === 'unsure' ? [{ at, question: it.question, answer: null }] : [])),
       because: (verdict?.reasons ?? []).flatMap(({ reading }) => {
         const told = readings[reading];
-        return told?.kind === 'answer' ? [{ question: told.question, answer: told.answer }] : [];
+        return told?.kind === 'answer' ? [{ question: told.question, answer: told.answer, seen: told.seen === undefined ? null : instant(told.seen) }] : [];
       }),
       verdict, lead: verdict ? leadOf(verdict) : null, jobMinutes: job === undefined ? null : (jobs.get(job)?.minutes ?? null), currency: cafe?.currency ?? null,
       showMoney: isDirect(place) && rightsOf(roles).has('own'), away: isDirect(place), askedBy: place === row.place ? null : row.asker_name,
@@ -132,10 +132,10 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
       return { readings: JSON.stringify([...readingsOf(row), reading]), ...again };
     });
 
-  /** Without the last answer somebody gave; what stood in the complaint stays. */
+  /** Without the last answer somebody gave; what stood in the complaint or on record stays. */
   const oneBack = (row: CaseRecord): Partial<CaseRecord> | undefined => {
     const readings = readingsOf(row);
-    const last = readings.findLastIndex(({ heard, kind }) => heard !== true && kind !== 'tried');
+    const last = readings.findLastIndex((reading) => wasAsked(reading) && reading.kind !== 'tried');
     return last < 0 ? undefined : { readings: JSON.stringify(readings.toSpliced(last, 1)), ...again };
   };
 

@@ -13,7 +13,7 @@ import { days, hours, later, type Instant } from '../time/instant.ts';
 import { again, type Desk } from './ask-desk.ts';
 import { caseName } from './ask-views.ts';
 import { cameBack } from './learn.ts';
-import { caseById, changeCase, insertCase, nearestOf, readingsOf, shownOf, type CaseRecord, type Told } from './records.ts';
+import { bare, caseById, changeCase, insertCase, nearestOf, readingsOf, shownOf, type CaseRecord } from './records.ts';
 import type { Verdict } from './verdict.ts';
 
 /** Asked about once in a quiet hour; a day later it is closed by itself. */
@@ -66,7 +66,7 @@ export const createEnding = (desk: Desk) => {
     await stopTimer(tx, `case.check.${row.id}`);
     await stopTimer(tx, `case.week.${row.id}`);
     const told = readingsOf(row);
-    const readings = cameBack(told).map((reading, i): Told => ({ ...reading, by: told[i]?.by ?? '', at: told[i]?.at ?? 0, ...(told[i]?.heard === true ? { heard: true } : {}) }));
+    const readings = cameBack(told.map(bare)).map((reading, i) => ({ ...told[i], ...reading }));
     return { ...(row.symptom === null ? {} : again), readings: JSON.stringify(readings), state: 'came back', closed_at: null };
   };
 

@@ -6,6 +6,8 @@ import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
+import type { KnownAnswer } from './ask-known.ts';
+import type { Seen } from './ask-seen.ts';
 import type { Catalogue } from './catalogue.ts';
 import type { Raised } from './danger-needs.ts';
 import type { Finder } from './find.ts';
@@ -28,6 +30,8 @@ export type AskNeeds = {
   readonly raise: (tx: Tx, danger: DangerRaised, now: Instant) => Promise<void>;
   /** Chances from the records of the café, asked of subjects to the right or beside. */
   readonly recordsFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly RecordChance[]>;
+  /** What the record answers of itself for a group, so that nobody is asked again. */
+  readonly answersFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly KnownAnswer[]>;
   /** What technicians found in the end, by case. */
   readonly foundIn: Findings;
   /** It was said to be fixed: whoever was to come is settled. */
@@ -48,5 +52,7 @@ export type Ask = Subject & {
   readonly putAside: (tx: Tx, cafe: string, machine: string, but: string | null, now: Instant) => Promise<void>;
   /** Opens the questions about how the coffee tastes, after a burnt smell that was none. */
   readonly openTaste: (here: Here, cafe: string) => Promise<void>;
+  /** Something seen that needs a technician becomes a case without questions; returns its id. */
+  readonly openSeen: (tx: Tx, seen: Seen, now: Instant) => Promise<string>;
   readonly reckon: (tx: Tx, row: CaseRecord, now: Instant) => Promise<Laid | undefined>;
 };

@@ -5,6 +5,7 @@ import { cafeById, groupsOf, machineById, type Cafe, type Machine } from '../caf
 import { personId } from '../chat/who.ts';
 import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
+import { withKnown } from './ask-known.ts';
 import type { AskNeeds, Laid } from './ask-needs.ts';
 import { barOf } from './bar.ts';
 import { barredByContract } from './barred.ts';
@@ -12,12 +13,12 @@ import { modelFor, type Bar } from './catalogue-model.ts';
 import { casesOver, createLearned } from './learned.ts';
 import type { Model } from './model.ts';
 import { dangerOf } from './danger-kind.ts';
-import { dangerOfCase, nearestOf, readingsOf, type CaseRecord } from './records.ts';
+import { bare, dangerOfCase, nearestOf, readingsOf, wasAsked, type CaseRecord } from './records.ts';
 import { situationOf } from './situation.ts';
 import { next, type Verdict } from './verdict.ts';
 
 /** Puts a case before the engine with what the café is like at this moment. */
-export const createReckoning = ({ catalogue, recordsFor, barredJobs, foundIn, raise }: AskNeeds) => {
+export const createReckoning = ({ catalogue, recordsFor, answersFor, barredJobs, foundIn, raise }: AskNeeds) => {
   const models = new Map<string, Model>();
   const causes = new Map(catalogue.causes.map((cause) => [cause.id, cause]));
   const immediate = new Map(catalogue.symptoms.flatMap(({ id, immediate: call }) => (call ? [[id, call] as const] : [])));
@@ -51,7 +52,7 @@ export const createReckoning = ({ catalogue, recordsFor, barredJobs, foundIn, ra
     if (!model.symptoms.some(({ id }) => id === row.symptom)) return undefined;
     // Who was shown what is told job by job, among the barred ones.
     const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours: calendarOf(cafe), trade: readMoney(cafe.money), cold: false, trained: true, barred: [...barredByContract(model.jobs, machine.contract), ...(await barredJobs(tx, cafe, personId(row.asker), now))] }, now);
-    const readings = readingsOf(row).map(({ by: _by, at: _at, heard: _heard, ...reading }) => reading);
+    const readings = readingsOf(row).map(bare);
     return { model, situation, aCase: { symptom: row.symptom, readings, records: await recordsFor(tx, cafe, machine, row.group_number, now) } };
   };
 
@@ -66,19 +67,27 @@ export const createReckoning = ({ catalogue, recordsFor, barredJobs, foundIn, ra
     await raise(tx, { ...told, cafe, group: null, kind: dangerOf(verdict, causes), act: 'machine-off', reckoned: true }, now);
   };
 
+  /** What need not be asked: it stands on record. */
+  const withRecord = async (tx: Tx, row: CaseRecord, machine: Machine | undefined, symptom: string, now: Instant): Promise<string> => {
+    const cafe = await cafeById(tx, row.cafe);
+    if (!cafe || !machine) return row.readings;
+    return JSON.stringify(withKnown(catalogue, modelOf(machine), symptom, readingsOf(row), await answersFor(tx, cafe, machine, row.group_number, now)));
+  };
+
   /** Where the case goes next: what must be settled first, then one more question or the verdict. */
   const advance = async (tx: Tx, row: CaseRecord, now: Instant): Promise<Partial<CaseRecord>> => {
     const machine = await machineById(tx, row.machine);
     if (row.symptom === null) return { step: nearestOf(row).length > 0 ? 'which' : 'closed' };
-    const groupKnown = row.group_number !== null || row.group_asked === 1 || readingsOf(row).some(({ heard }) => heard !== true);
+    const groupKnown = row.group_number !== null || row.group_asked === 1 || readingsOf(row).some(wasAsked);
     if (about.get(row.symptom) === 'group' && (machine?.groups ?? 1) > 1 && !groupKnown && row.step !== 'group') return { step: 'group' };
-    const laid = await reckon(tx, row, now);
+    const readings = await withRecord(tx, row, machine, row.symptom, now);
+    const laid = await reckon(tx, { ...row, readings }, now);
     if (!laid) return { step: 'closed', state: 'closed' };
     const found = next(laid.model, laid.situation, laid.aCase);
     if (found.kind === 'decide') await warned(tx, row, found.verdict, now);
     return found.kind === 'ask'
-      ? { step: 'ask', state: row.state === 'waiting for the bar' ? row.state : 'open', question: found.question, verdict: null }
-      : { step: 'verdict', state: 'open', question: null, verdict: JSON.stringify(found.verdict) };
+      ? { readings, step: 'ask', state: row.state === 'waiting for the bar' ? row.state : 'open', question: found.question, verdict: null }
+      : { readings, step: 'verdict', state: 'open', question: null, verdict: JSON.stringify(found.verdict) };
   };
 
   return { modelOf, reckon, advance };

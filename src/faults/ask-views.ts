@@ -1,13 +1,18 @@
 import { button, line, message, type Button, type Choice, type Line, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { Say } from '../words/catalogue.ts';
-import { inLines, inTen, money } from '../words/format.ts';
+import type { Instant } from '../time/instant.ts';
+import { inLines, inTen, money, weekday } from '../words/format.ts';
 import type { Verdict } from './verdict.ts';
+
+/** An answer that speaks for a cause; `seen`: it stands on record since then, nobody was asked. */
+export type Because = { readonly question: string; readonly answer: string; readonly seen: Instant | null };
 
 /** A case as it is shown: where it stands, in the words of the catalogue's ids. */
 export type CaseView = {
   readonly id: string;
   readonly cafe: string;
+  readonly zone: string;
   readonly step: string;
   readonly symptom: string | null;
   readonly group: number | null;
@@ -22,7 +27,7 @@ export type CaseView = {
   /** Answers so far with their place among the readings; null: nobody knew. */
   readonly given: readonly { readonly at: number; readonly question: string; readonly answer: string | null }[];
   /** Answers that spoke for the likeliest cause, the weightiest first. */
-  readonly because: readonly { readonly question: string; readonly answer: string }[];
+  readonly because: readonly Because[];
   readonly currency: string | null;
   /** Money is shown to those who pay. */
   readonly showMoney: boolean;
@@ -141,11 +146,18 @@ const moneyLine = (show: Show, view: CaseView, verdict: Verdict): readonly strin
   return [show.say('ask.verdict.money', { trying: money(trying, view.currency, show.locale), calling: money(calling, view.currency, show.locale) })];
 };
 
+const becauseText = ({ say, locale }: Show, { zone }: CaseView, { question, answer, seen }: Because): string => {
+  const said = say(`faults.answer.${question}.${answer}`).toLowerCase();
+  return seen === null ? said : say(`ask.known.${question}`, { answer: said, day: weekday(seen, { zone, locale }) });
+};
+
+const reasonsOf = (show: Show, view: CaseView): readonly string[] => view.because.slice(0, 2).map((each) => becauseText(show, view, each));
+
 /** What at this machine spoke for it. */
-const reasonLine = ({ say }: Show, view: CaseView): readonly string[] => {
-  const reasons = view.because.slice(0, 2).map(({ question, answer }) => say(`faults.answer.${question}.${answer}`).toLowerCase());
+const reasonLine = (show: Show, view: CaseView): readonly string[] => {
+  const reasons = reasonsOf(show, view);
   // What spoke for a cause too unlikely to be named explains nothing.
-  return reasons.length === 0 || !isNamed(view) ? [] : [say('ask.verdict.because', { reasons: reasons.join('; ') })];
+  return reasons.length === 0 || !isNamed(view) ? [] : [show.say('ask.verdict.because', { reasons: reasons.join('; ') })];
 };
 
 const warnLine = (show: Show, verdict: Verdict): readonly string[] => (verdict.kind === 'book' || verdict.kind === 'bar-job' ? [show.say(verdict.kind === 'book' ? 'ask.warn.book' : 'ask.warn.bar')] : []);
@@ -205,7 +217,7 @@ export const caseMessage = (show: Show, view: CaseView): Message => {
 /** What stands behind a verdict: the likely causes, what spoke for the first, and what would turn it. */
 export const whyMessage = (show: Show, view: CaseView, verdict: Verdict): Message => {
   const { say } = show;
-  const reasons = view.because.slice(0, 2).map(({ question, answer }) => say(`faults.answer.${question}.${answer}`).toLowerCase());
+  const reasons = reasonsOf(show, view);
   const causes = verdict.likely.slice(0, 3).filter(({ chance }) => chance >= 0.03).map(({ cause, chance }) => say('ask.why.cause', { cause: cause === 'something-else' ? say('ask.something-else') : causeText(show, cause), chance: chanceWords(show, chance) }));
   const spoke = reasons.length > 0 ? [say('ask.why.reasons', { reasons: reasons.join('; ') })] : [];
   const turn = verdict.turning && view.showMoney && verdict.money.known && view.currency !== null ? [say('ask.why.turning', { fee: money(verdict.turning.fee, view.currency, show.locale), kind: say(`ask.kind.${verdict.turning.kind}`) })] : [];

@@ -4,6 +4,7 @@ import { createEnding } from './ask-end.ts';
 import type { Ask, AskNeeds } from './ask-needs.ts';
 import { createPresses } from './ask-presses.ts';
 import { createReckoning } from './ask-reckon.ts';
+import { createSeen } from './ask-seen.ts';
 import { casePhotos } from './case-photos.ts';
 import { createLearnedPage } from './learned-page.ts';
 import { typedAnswers } from './ask-typed.ts';
@@ -36,6 +37,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
 
   return {
     reckon: reckoning.reckon,
+    openSeen: createSeen(needs.ids, reckoning),
     openTaste,
     tried,
     putAside,

@@ -3,7 +3,7 @@ import type { Tx } from '../store/store.ts';
 import type { Scored } from './calibration.ts';
 import { learn, withLearned, type ClosedCase } from './learn.ts';
 import type { Model } from './model.ts';
-import { readingsOf, type CaseRecord } from './records.ts';
+import { bare, readingsOf, type CaseRecord } from './records.ts';
 import type { Verdict, VerdictKind } from './verdict.ts';
 
 /** What a technician found, by case. */
@@ -23,7 +23,7 @@ export const casesOver = async (tx: Tx, cafe: Pick<Cafe, 'id' | 'learn_together'
 };
 
 const asClosed = ({ row, found }: Over): ClosedCase => ({
-  case: { symptom: row.symptom ?? '', readings: readingsOf(row).map(({ by: _by, at: _at, heard: _heard, ...reading }) => reading), records: [] },
+  case: { symptom: row.symptom ?? '', readings: readingsOf(row).map(bare), records: [] },
   found,
 });
 

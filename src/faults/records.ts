@@ -6,8 +6,14 @@ import type { Reading } from './model.ts';
 export type CaseRecord = Selectable<CaseRow>;
 export type DangerRecord = Selectable<DangerRow>;
 
-/** A reading with who gave it and when; `heard`: it stood in the complaint and was not asked. */
-export type Told = Reading & { readonly by: string; readonly at: number; readonly heard?: true };
+/** A reading with who gave it and when; `heard`: it stood in the complaint; `seen`: it stands on record since then. Neither was asked. */
+export type Told = Reading & { readonly by: string; readonly at: number; readonly heard?: true; readonly seen?: number };
+
+/** Somebody was asked for it in this case. */
+export const wasAsked = ({ heard, seen }: Told): boolean => heard !== true && seen === undefined;
+
+/** The reading alone, as it is reckoned with. */
+export const bare = ({ by: _by, at: _at, heard: _heard, seen: _seen, ...reading }: Told): Reading => reading;
 
 /** Where a case is shown: a key of the outbox and its place. */
 export type ShownAt = { readonly key: string; readonly place: string };

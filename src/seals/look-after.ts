@@ -16,6 +16,7 @@ import { driftPictureOf } from './drift-picture.ts';
 import { LOOK_OUT, lookKey, type LookDesk } from './look-desk.ts';
 import { valueOf, type LookStep } from './look-steps.ts';
 import { correctMessage, dueMessage, fixMessage, gravestFirst, outMessage, planMessage, plannedMessage, seenText, whyMessage } from './look-views.ts';
+import { lookFound } from './record-chances.ts';
 import { readVerdict } from './record-verdict.ts';
 import { insertPlan, insertReading, lookById, noteCase, planById, readingById, readingsOfLook, supersedeReading, verdictsOf, type Look } from './records.ts';
 
@@ -121,7 +122,7 @@ export const createAfterLook = (desk: LookDesk, ofLook: NonNullable<PressRoute['
       const verdict = readVerdict(row.verdict);
       if (verdict.caseId !== undefined) return verdict.caseId;
       const text = seenText(desk.show(found.cafe), { group: row.group_number, verdict, at: instant(row.at) });
-      const caseId = await desk.needs.caseFor(tx, { cafe: look.cafe, machine: look.machine, group: row.group_number, text, place: found.cafe.place ?? pressed.at, by: pressed.by }, pressed.now);
+      const caseId = await desk.needs.caseFor(tx, { ...lookFound(await desk.reckoner.groupNow(tx, found.cafe, found.machine, row.group_number, pressed.now), verdict, pressed.now), cafe: look.cafe, machine: look.machine, group: row.group_number, text, place: found.cafe.place ?? pressed.at, by: pressed.by }, pressed.now);
       await noteCase(tx, row.id, JSON.stringify({ ...verdict, caseId }));
       return caseId;
     });

@@ -12,13 +12,14 @@ import type { Job } from '../routine/standard.ts';
 import type { Lexicon } from '../routine/lexicons.ts';
 import type { SealConstants } from './constants.ts';
 import type { GroupVerdict, ResultView, Show } from './look-views.ts';
+import type { LookFound } from './record-chances.ts';
 import { asDrawn } from './record-forecast.ts';
 import type { Reckoner } from './record-reckon.ts';
 import { judge, readVerdict } from './record-verdict.ts';
 import { fittingIn, recordOf, tellVerdict, verdictsOf, verdictsOfGroup, type Look } from './records.ts';
 
 /** What a look saw that is a technician's. */
-export type SealSeen = { readonly cafe: string; readonly machine: string; readonly group: number; readonly text: string; readonly place: string; readonly by: Person };
+export type SealSeen = LookFound & { readonly cafe: string; readonly machine: string; readonly group: number; readonly text: string; readonly place: string; readonly by: Person };
 
 export type SealNeeds = {
   readonly store: Store;

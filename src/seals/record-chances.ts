@@ -21,12 +21,12 @@ export const causeChances = ({ history, forecast, pace }: Pick<GroupNow, 'histor
   return blind ? [{ cause: 'seal-worn', now: kept(forecast.wornAlready), usual: kept(blind.wornAlready) }] : [];
 };
 
-/** Answers the record gives to questions about faults, so that nobody is asked again. */
-export type KnownAnswer = { readonly question: string; readonly answer: string };
+/** Answers the record gives to questions about faults, so that nobody is asked again; `at`: read or fitted, epoch ms. */
+export type KnownAnswer = { readonly question: string; readonly answer: string; readonly at: number };
 
-const NEW_DAYS = 28;
-/** From here on a rubber seal counts as old; three to six months are usual, common practice, no source. */
-const OLD_DAYS = 150;
+/** As the answers of the question say: under 2 weeks, up to 6 months, over 6 months. */
+const NEW_DAYS = 14;
+const OLD_DAYS = 182;
 const FRESH_DAYS = 7;
 
 const positionOf = (value: string): string => {
@@ -42,7 +42,19 @@ export const knownAnswers = ({ history }: Pick<GroupNow, 'history'>, now: number
   const age = seal?.fittedAt === undefined || seal.fittedAt === null ? undefined : (now - seal.fittedAt) / 86_400_000;
   const handle = history.readings.findLast(({ what, at }) => what === 'handle' && (now - at) / 86_400_000 <= FRESH_DAYS && at >= (seal?.fittedAt ?? seal?.metAt ?? 0));
   return [
-    ...(age === undefined ? [] : [{ question: 'seal-age', answer: age <= NEW_DAYS ? 'new' : age < OLD_DAYS ? 'months' : 'old' }]),
-    ...(handle ? [{ question: 'handle-position', answer: positionOf(handle.value) }] : []),
+    ...(age === undefined ? [] : [{ question: 'seal-age', answer: age < NEW_DAYS ? 'new' : age < OLD_DAYS ? 'months' : 'old', at: seal?.fittedAt ?? now }]),
+    ...(handle ? [{ question: 'handle-position', answer: positionOf(handle.value), at: handle.at }] : []),
   ];
 };
+
+/** What a look says of a fault: the complaint it would become, what is known of it, and whether the group is out. */
+export type LookFound = { readonly like: string; readonly answers: readonly KnownAnswer[]; readonly out: boolean };
+
+/** A handle so far left is not fully in: it would slip or come out. Everything else would end as water at the rim. */
+const TOO_FAR_LEFT: readonly string[] = ['too-thick', 'left-of-limit'];
+
+export const lookFound = (found: Pick<GroupNow, 'history'> | undefined, verdict: { readonly kind: string; readonly reasons: readonly { readonly kind: string }[] }, now: number): LookFound => ({
+  like: verdict.reasons.some(({ kind }) => TOO_FAR_LEFT.includes(kind)) ? 'handle-slips' : 'leak-at-rim',
+  answers: found ? knownAnswers(found, now) : [],
+  out: verdict.kind === 'out-of-use',
+});

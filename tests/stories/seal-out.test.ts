@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { answerAll } from './ask-questions.ts';
 import { count, seen, type Stage } from './stage.ts';
 import { settings } from './stages.ts';
 
@@ -45,6 +46,22 @@ describe.each(settings)('a look that puts a group out of use ($name)', ({ open }
     await stage.close();
   });
 
+  test('a leak two days later does not ask again where the handle stands: the look says it, with its day', async () => {
+    const stage = await open({ start });
+    await stage.until('22:05');
+    await stage.person('sam').says('done');
+    await stage.until('tomorrow 06:30');
+    await stage.person('mia').presses('Start the seal look', 'Before switching on');
+    await answer(stage, ['Off and cold', 'Right', 'Soft', 'Clean', 'Bit left', 'Soft', 'Clean']);
+    await stage.until('tomorrow 10:00');
+    await stage.person('mia').says('left group drips round the handle when we brew');
+    const asked = await answerAll(stage, 'mia', ['Only drips']);
+    expect(asked.join('\n')).not.toContain('Where does it point');
+    await stage.person('mia').presses('Why?');
+    expect((await seen(stage, 'look on Thursday')).lines.join(' ')).toContain('handle about 5:00 at the look on Thursday');
+    await stage.close();
+  });
+
   test('its technician is one press away, and the case is opened once however often it is pressed', async () => {
     const stage = await open({ start });
     await groupTwoOut(stage);
@@ -53,6 +70,9 @@ describe.each(settings)('a look that puts a group out of use ($name)', ({ open }
     expect(asked.lines.join(' ')).toContain('Ana');
     await stage.person('ola').presses('Book technician', 'Lock no handle in it');
     expect((await seen(stage, 'Seal, group 2')).lines).toEqual(asked.lines);
+    await stage.person('ola').presses('Either');
+    // The look says what was seen, the catalogue what lies behind it and what to bring.
+    expect((await seen(stage, 'Seal, group 2', 'Ana')).lines[2]).toMatch(/^Likely seal too thick, [5-9] in 10\. Bring: seals? of/);
     await stage.close();
   });
 });

@@ -119,7 +119,7 @@ describe('what a record comes to', () => {
 
   test('what a look answered is not asked again, unless it is old', () => {
     const history = group(90, [[2, '15', 'soft', 'clean']]);
-    expect(knownAnswers({ history }, NOW)).toEqual([{ question: 'seal-age', answer: 'months' }, { question: 'handle-position', answer: 'right' }]);
+    expect(knownAnswers({ history }, NOW)).toEqual([{ question: 'seal-age', answer: 'months', at: expect.any(Number) }, { question: 'handle-position', answer: 'right', at: expect.any(Number) }]);
     expect(knownAnswers({ history: group(null, [[20, '15', 'soft', 'clean']]) }, NOW)).toEqual([]);
   });
 });
