@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { z } from 'zod';
 import type { PartId } from '../parts/ledger.ts';
+import { sealPart } from '../parts/seal-part.ts';
 import { parseConfig } from '../words/config-file.ts';
 import type { LikelyCause } from './handoff-facts.ts';
 import { kitFor, splitBySize, type Kit, type KitVisit, type Outcome, type PartCount } from './kit.ts';
@@ -23,8 +24,6 @@ export const readParts = (file: string): PartsBook => parseConfig(schema, readFi
 
 /** Size of a seal and the chance that it is the one wanted. */
 export type SealSize = { readonly sizeMm: number; readonly chance: number };
-
-export const sealPart = (sizeMm: number): PartId => `seal-${sizeMm}`;
 
 /** The sizes to reckon with: what the group's record says; without one, the size written for the machine; else what is usual. */
 export const sizesToBring = ({ sealSizes }: PartsBook, known: readonly SealSize[], written: number | null): readonly SealSize[] => {

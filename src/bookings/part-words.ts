@@ -1,6 +1,6 @@
 import type { PartId } from '../parts/ledger.ts';
+import { sealPart } from '../parts/seal-part.ts';
 import type { Say } from '../words/catalogue.ts';
-import { sealPart } from './bring.ts';
 import type { PartCount } from './kit.ts';
 
 /** How people name parts in one language. */

@@ -1,9 +1,9 @@
 import type { PartId, Stock } from '../parts/ledger.ts';
 import { cafeShelf, movesOn, settleVisit, vanOf, type Shelf, type Used } from '../parts/records.ts';
 import { stockAt } from '../parts/ledger.ts';
+import { sealPart } from '../parts/seal-part.ts';
 import type { Tx } from '../store/store.ts';
 import type { Fitted } from './closed.ts';
-import { sealPart } from './bring.ts';
 import { sealIn } from './machine-record.ts';
 
 /** Pieces of the book's parts among what was fitted; words name a seal by its size, and nothing else. */

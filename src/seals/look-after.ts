@@ -88,9 +88,11 @@ export const createAfterLook = (desk: LookDesk, ofLook: NonNullable<PressRoute['
     });
 
   const plan = (pressed: Pressed): Promise<Answer> =>
-    withLook(pressed, async (tx, look, { cafe }) => {
-      const verdict = await desk.verdictOf(tx, look.id, Number(pressed.press.ids[1]));
-      return verdict ? { kind: 'private', message: planMessage(desk.show(cafe, pressed.locale), look.id, verdict, coldTimes(calendarOf(cafe), pressed.now)) } : gone(pressed);
+    withLook(pressed, async (tx, look, { cafe, machine }) => {
+      const group = Number(pressed.press.ids[1]);
+      const verdict = await desk.verdictOf(tx, look.id, group);
+      const ready = await desk.readyFor(tx, cafe, await desk.reckoner.groupNow(tx, cafe, machine, group, pressed.now), pressed.locale);
+      return verdict ? { kind: 'private', message: planMessage(desk.show(cafe, pressed.locale), look.id, verdict, coldTimes(calendarOf(cafe), pressed.now), ready) } : gone(pressed);
     });
 
   const planAt = (pressed: Pressed): Promise<Answer> =>
@@ -161,8 +163,8 @@ export const createAfterLook = (desk: LookDesk, ofLook: NonNullable<PressRoute['
         const row = await planById(tx, (data as { plan: string }).plan);
         const found = row && (await desk.placeOf(tx, row));
         if (!row || row.state !== 'planned' || !found) return undefined;
-        const next = (await desk.reckoner.groupNow(tx, found.cafe, found.machine, row.group_number, now))?.next;
-        return dueMessage(desk.show(found.cafe), { cafe: row.cafe, group: row.group_number, size: next });
+        const group = await desk.reckoner.groupNow(tx, found.cafe, found.machine, row.group_number, now);
+        return dueMessage(desk.show(found.cafe), { cafe: row.cafe, group: row.group_number, size: group?.next }, await desk.readyFor(tx, found.cafe, group));
       }),
   };
 

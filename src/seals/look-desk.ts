@@ -11,12 +11,15 @@ import type { Words } from '../words/catalogue.ts';
 import type { Job } from '../routine/standard.ts';
 import type { Lexicon } from '../routine/lexicons.ts';
 import type { SealConstants } from './constants.ts';
-import type { GroupVerdict, ResultView, Show } from './look-views.ts';
+import { gravestFirst, wantsChange, type GroupVerdict, type Ready, type ResultView, type Show } from './look-views.ts';
 import type { LookFound } from './record-chances.ts';
 import { asDrawn } from './record-forecast.ts';
-import type { Reckoner } from './record-reckon.ts';
+import type { GroupNow, Reckoner } from './record-reckon.ts';
 import { judge, readVerdict } from './record-verdict.ts';
 import { fittingIn, recordOf, tellVerdict, verdictsOf, verdictsOfGroup, type Look } from './records.ts';
+import { shelfOf } from './shelf.ts';
+import { fromShelf } from './size-panels.ts';
+import { clockOf, sizesPictureOf } from './size-picture.ts';
 
 /** What a look saw that is a technician's. */
 export type SealSeen = LookFound & { readonly cafe: string; readonly machine: string; readonly group: number; readonly text: string; readonly place: string; readonly by: Person };
@@ -114,6 +117,24 @@ export const createLookDesk = (needs: SealNeeds, reckoner: Reckoner) => {
     verdicts: (await verdictsOf(tx, look.id)).map((row) => ({ group: row.group_number, verdict: readVerdict(row.verdict), at: instant(row.at) })),
   });
 
+  /** The sizes of a group side by side, with what lies on the shelf. */
+  const readyFor = async (tx: Tx, cafe: Cafe, found: GroupNow | undefined, locale?: string): Promise<Ready> => {
+    const shelf = await shelfOf(tx, cafe.id);
+    if (!found) return { shelf, pictures: [] };
+    const drawn = asDrawn(constants);
+    const instead = fromShelf(found.fit, found.next, shelf, drawn);
+    return { shelf, pictures: sizesPictureOf(show(cafe, locale), found, shelf, drawn), ...(instead ? { instead: { sealMm: instead.stack.sealMm, at: clockOf(instead.degrees) } } : {}) };
+  };
+
+  /** For the gravest group of a look that wants a seal: its sizes, unless another size is advised by now. */
+  const sizesFor = async (tx: Tx, cafe: Cafe, machine: Machine, view: ResultView, now: Instant): Promise<Ready['pictures']> => {
+    const told = gravestFirst(view.verdicts).find(wantsChange);
+    const found = told && (await reckoner.groupNow(tx, cafe, machine, told.group, now));
+    const size = told?.verdict.size;
+    if (!found?.next || found.next.sealMm !== size?.sealMm || found.next.shimMm !== size.shimMm) return [];
+    return (await readyFor(tx, cafe, found)).pictures;
+  };
+
   /** Café and machine of something that was stored; undefined once they are gone. */
   const placeOf = async (tx: Tx, row: { readonly cafe: string; readonly machine: string }): Promise<{ readonly cafe: Cafe; readonly machine: Machine } | undefined> => {
     const cafe = await cafeById(tx, row.cafe);
@@ -121,7 +142,7 @@ export const createLookDesk = (needs: SealNeeds, reckoner: Reckoner) => {
     return cafe && machine && { cafe, machine };
   };
 
-  return { needs, reckoner, show, groupNumbers, verdictOf, settle, resultOf, placeOf, sealRenewed };
+  return { needs, reckoner, show, groupNumbers, readyFor, sizesFor, verdictOf, settle, resultOf, placeOf, sealRenewed };
 };
 
 export type LookDesk = ReturnType<typeof createLookDesk>;

@@ -5,6 +5,7 @@ import type { Say } from '../words/catalogue.ts';
 import { clockTime, dateAndTime, inTen, millimetres, shortDate, type Reader } from '../words/format.ts';
 import { HANDLE_VALUES, wordOf, type LookStep } from './look-steps.ts';
 import type { ToldReason, ToldVerdict } from './record-verdict.ts';
+import type { SealShelf } from './shelf.ts';
 
 export type Show = { readonly say: Say; readonly reader: Reader };
 
@@ -27,6 +28,25 @@ export const stackText = ({ say, reader }: Show, size: { readonly sealMm: number
   size.shimMm > 0
     ? say('look.size.shim', { seal: millimetres(size.sealMm, reader.locale), shim: millimetres(size.shimMm, reader.locale) })
     : say('look.size.plain', { seal: millimetres(size.sealMm, reader.locale) });
+
+/** How many of a size the café has; nothing where nobody ever told of its shelf. */
+export const shelfText = ({ say }: Pick<Show, 'say'>, { sealMm }: { readonly sealMm: number }, shelf: SealShelf): string => {
+  if (!shelf) return '';
+  const { onHand, onOrder } = shelf(sealMm);
+  return say('sizes.here', { state: onHand > 0 ? 'here' : onOrder > 0 ? 'coming' : 'none', n: onHand > 0 ? onHand : onOrder });
+};
+
+/** What is known of the size to have ready: the seals on the shelf, one that would do instead, and how the sizes would stand. */
+export type Ready = { readonly shelf: SealShelf; readonly instead?: { readonly sealMm: number; readonly at: string }; readonly pictures: readonly Picture[] };
+const NOTHING_READY: Ready = { shelf: undefined, pictures: [] };
+
+const readyLines = (show: Show, size: { readonly sealMm: number; readonly shimMm: number } | undefined, { shelf, instead }: Ready): readonly string[] => {
+  if (!size) return [show.say('look.plan.size-unknown')];
+  const ready = `${show.say('look.plan.ready', { size: stackText(show, size) })} ${shelfText(show, size, shelf)}`.trim();
+  return [ready, ...(instead ? [show.say('sizes.instead', { seal: millimetres(instead.sealMm, show.reader.locale), at: instead.at })] : [])];
+};
+
+const withPictures = (told: Message, pictures: readonly Picture[]): Message => (pictures.length > 0 ? { ...told, pictures } : told);
 
 const handlesPicture = (say: Say): Picture => ({
   name: 'five-handles.png',
@@ -99,13 +119,14 @@ export const verdictLine = (show: Show, { group, verdict, at }: GroupVerdict): s
   return say(`look.verdict.${verdict.kind}`, values);
 };
 
-const wantsChange = ({ verdict }: GroupVerdict): boolean => verdict.kind === 'order' || verdict.kind === 'change-now' || (verdict.kind === 'out-of-use' && verdict.size !== undefined);
+/** Verdicts that call for a seal to be ordered or fitted. */
+export const wantsChange = ({ verdict }: GroupVerdict): boolean => verdict.kind === 'order' || verdict.kind === 'change-now' || (verdict.kind === 'out-of-use' && verdict.size !== undefined);
 const wantsBooking = ({ verdict }: GroupVerdict): boolean => verdict.kind === 'book';
 const GRAVITY = ['keep', 'look-again', 'order', 'change-now', 'book', 'out-of-use'];
 export const gravestFirst = (verdicts: readonly GroupVerdict[]): readonly GroupVerdict[] => verdicts.toSorted((a, b) => GRAVITY.indexOf(b.verdict.kind) - GRAVITY.indexOf(a.verdict.kind) || a.group - b.group);
 
 /** A look in the café's channel, as its verdicts stand now. */
-export const resultMessage = (show: Show, view: ResultView): Message => {
+export const resultMessage = (show: Show, view: ResultView, pictures: readonly Picture[] = []): Message => {
   const { say, reader } = show;
   const head = say(view.hot ? 'look.result.hot' : 'look.result', { time: clockTime(view.at, reader), name: view.by });
   const lines: readonly Line[] = view.verdicts.map((each) => line(verdictLine(show, each), each.verdict.kind === 'out-of-use' ? 'danger' : 'plain'));
@@ -115,7 +136,7 @@ export const resultMessage = (show: Show, view: ResultView): Message => {
   const book = bookings.map(({ group }) => button(say(bookings.length === 1 ? 'look.button.book' : 'look.button.book-group', { group }), press('look.book', view.look, String(group)), 'main'));
   const buttons = [button(say('look.button.why'), press('look.why', view.look)), button(say('look.button.correct'), press('look.correct', view.look))];
   const rows = plan.length + book.length > 1 ? [[...plan, ...book].slice(0, 5), buttons] : [[...plan, ...book, ...buttons]];
-  return lines.length < MOST_LINES ? message([line(head, 'strong'), ...lines], ...rows) : { ...message(lines, ...rows), title: head };
+  return withPictures(lines.length < MOST_LINES ? message([line(head, 'strong'), ...lines], ...rows) : { ...message(lines, ...rows), title: head }, pictures);
 };
 
 /** A group that a look put out of use, told on its own; once it is back, the same message says so. */
@@ -152,20 +173,23 @@ export const whyMessage = (show: Show, view: ResultView, pictures: readonly Pict
 };
 
 /** When to change it: what it takes, what to have ready, and the next cold mornings. */
-export const planMessage = (show: Show, look: string, { group, verdict }: GroupVerdict, times: readonly Instant[]): Message => {
+export const planMessage = (show: Show, look: string, { group, verdict }: GroupVerdict, times: readonly Instant[], ready: Ready = NOTHING_READY): Message => {
   const { say, reader } = show;
-  const ready = verdict.size ? say('look.plan.ready', { size: stackText(show, verdict.size) }) : say('look.plan.size-unknown');
-  if (times.length === 0) return message([say('look.plan.takes', { group }), ready, say('look.plan.no-hours')]);
-  return message([say('look.plan.takes', { group }), ready, say('look.plan.when')], times.map((at) => button(dateAndTime(at, reader), press('look.plan-at', look, String(group), at.toString(36)))), [button(say('look.button.not-yet'), press('look.plan-not', look))]);
+  const lines = [say('look.plan.takes', { group }), ...readyLines(show, verdict.size, ready)];
+  if (times.length === 0) return withPictures(message([...lines, say('look.plan.no-hours')]), ready.pictures);
+  return withPictures(message([...lines, say('look.plan.when')], times.map((at) => button(dateAndTime(at, reader), press('look.plan-at', look, String(group), at.toString(36)))), [button(say('look.button.not-yet'), press('look.plan-not', look))]), ready.pictures);
 };
 
 export const plannedMessage = ({ say, reader }: Show, group: number, at: number): Message => message([say('look.planned', { group, time: dateAndTime(instant(at), reader) })]);
 
 /** At the planned hour: the card is one press away. */
-export const dueMessage = (show: Show, plan: { readonly cafe: string; readonly group: number; readonly size: { readonly sealMm: number; readonly shimMm: number } | undefined }): Message =>
-  message(
-    [line(show.say('look.due', { group: plan.group }), 'strong'), plan.size ? show.say('look.plan.ready', { size: stackText(show, plan.size) }) : show.say('look.plan.size-unknown')],
-    [button(show.say('look.button.card'), press('card.start', plan.cafe, 'seal-any', String(plan.group), '-'), 'main')],
+export const dueMessage = (show: Show, plan: { readonly cafe: string; readonly group: number; readonly size: { readonly sealMm: number; readonly shimMm: number } | undefined }, ready: Ready = NOTHING_READY): Message =>
+  withPictures(
+    message(
+      [line(show.say('look.due', { group: plan.group }), 'strong'), ...readyLines(show, plan.size, ready)],
+      [button(show.say('look.button.card'), press('card.start', plan.cafe, 'seal-any', String(plan.group), '-'), 'main')],
+    ),
+    ready.pictures,
   );
 
 /** The look offered: from a reminder, a command or words. */

@@ -145,11 +145,13 @@ export const createLooking = (desk: LookDesk) => {
 
   const result: NoticeKind = {
     kind: 'look.result',
-    show: ({ data }) =>
+    show: ({ data, now }) =>
       read(store, async (tx) => {
         const look = await lookById(tx, (data as { look: string }).look);
         const found = look && (await desk.placeOf(tx, look));
-        return look && found && resultMessage(desk.show(found.cafe), await desk.resultOf(tx, look));
+        if (!look || !found) return undefined;
+        const view = await desk.resultOf(tx, look);
+        return resultMessage(desk.show(found.cafe), view, await desk.sizesFor(tx, found.cafe, found.machine, view, now));
       }),
   };
 

@@ -4,7 +4,8 @@ import { days, instant, later, type Instant } from '../time/instant.ts';
 import { millimetres, shortDate, shortened } from '../words/format.ts';
 import type { Fit } from './fit.ts';
 import { wordOf } from './look-steps.ts';
-import { stackText, type Show } from './look-views.ts';
+import { shelfText, stackText, type Show } from './look-views.ts';
+import type { SealShelf } from './shelf.ts';
 import type { NextStack, SealForecast } from './record-forecast.ts';
 import type { Fitting, Reading } from './records.ts';
 
@@ -22,6 +23,7 @@ export type GroupView = {
   readonly fit: Fit | undefined;
   readonly next: NextStack | undefined;
   readonly looks: number;
+  readonly shelf?: SealShelf;
 };
 export type RecordView = { readonly cafe: string; readonly name: string; readonly now: Instant; readonly groups: readonly GroupView[] };
 
@@ -84,11 +86,11 @@ const shapeText = ({ say, reader }: Show, fitting: Fitting | null): readonly str
 };
 
 /** Size advice in a sentence: what to take, and what would settle it where that is not sure. */
-export const fitLine = (show: Show, { next, fit }: Pick<GroupView, 'next' | 'fit'>): string => {
+export const fitLine = (show: Show, { next, fit, shelf }: Pick<GroupView, 'next' | 'fit' | 'shelf'>): string => {
   const { say } = show;
   if (next === undefined) return fit?.kind === 'none' ? say('record.fit.none', { mm: millimetres(fit.wantedMm, show.reader.locale) }) : say('record.fit.unknown');
   const size = stackText(show, next);
-  if (next.sure) return say('record.fit.sure', { size });
+  if (next.sure) return `${say('record.fit.sure', { size })} ${shelfText(show, next, shelf)}`.trim();
   return say('record.fit.two', { size, take: fit && fit.kind !== 'sure' ? say(`record.take.${fit.take.kind}`) : '' }).trim();
 };
 

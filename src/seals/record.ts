@@ -77,9 +77,10 @@ export const createRecord = (desk: LookDesk) => {
     });
 
   const group = (pressed: Pressed): Promise<Answer> =>
-    draw(pressed, async (_tx, { cafe }, view, now) => {
+    draw(pressed, async (tx, { cafe }, view, now) => {
       const show = desk.show(cafe, pressed.locale);
-      return groupMessage(show, view, cafe.id, pressed.now, driftPictureOf(show, now, desk.needs.constants, pressed.now));
+      const { shelf, pictures } = await desk.readyFor(tx, cafe, now, pressed.locale);
+      return groupMessage(show, { ...view, shelf }, cafe.id, pressed.now, [...driftPictureOf(show, now, desk.needs.constants, pressed.now), ...pictures]);
     });
 
   const history = (pressed: Pressed): Promise<Answer> =>

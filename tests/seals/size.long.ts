@@ -9,8 +9,8 @@ import { percent, table, writeResult } from './result-file.ts';
 const SEED = 401;
 const GROUPS = 400;
 
-const changes = (limit: number, follow: number): readonly Change[] => {
-  const constants = { ...assumed, handle: { ...assumed.handle, leftLimitDegrees: limit } };
+const changes = (limit: number, follow: number, leftChanceLimit: number = assumed.height.leftChanceLimit): readonly Change[] => {
+  const constants = { ...assumed, handle: { ...assumed.handle, leftLimitDegrees: limit }, height: { ...assumed.height, leftChanceLimit } };
   const random = seeded(SEED);
   return Array.from({ length: GROUPS }, () => simulateGroup({ changes: 4, readingsPerRing: 2, follow }, constants, random)).flat();
 };
@@ -49,6 +49,7 @@ describe('size advice in simulated groups', () => {
     const face = changes(-30, 0);
     const strictFollowed = changes(-25, 4);
     const strictFace = changes(-25, 0);
+    const bolder = [0.02, 0.2, 1].map((chance) => [chance, changes(-30, 0, chance)] as const);
     const lead = [0, 1, 3, 5, 10].map((pairs) => [pairs, ...leadErrors(pairs).map(percent)]);
     const c = assumed;
     const followedAll = tally(read(followed), c);
@@ -75,6 +76,9 @@ describe('size advice in simulated groups', () => {
         row('limit 30°, followed', followedAll),
         row('limit 30°, face value', tally(read(face), c)),
       ]),
+      '## The chance of ending left of it',
+      'What is fitted at face value if a size may end left of seven o’clock with more than one chance in a hundred: not served, run to see what the caution costs. The last row drops nothing.',
+      table(head, [row('one in a hundred', tally(read(face), c)), ...bolder.map(([chance, all]) => row(chance === 1 ? 'no limit' : percent(chance), tally(read(all), c)))]),
       '## The lead, from pairs of new rings half a millimetre apart, each read twice',
       table(['pairs', 'median error', '90 % of errors below'], lead),
     ]);

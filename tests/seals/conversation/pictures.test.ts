@@ -3,6 +3,8 @@ import { describe, expect, test } from 'vitest';
 import { driftSvg } from '../../../src/seals/drift-picture.ts';
 import { handleEnd, handlesSvg, screensSvg, sealUpSvg } from '../../../src/seals/drawings.ts';
 import { lifeSvg } from '../../../src/seals/life-picture.ts';
+import type { SizePanel } from '../../../src/seals/size-panels.ts';
+import { sizesSvg } from '../../../src/seals/size-picture.ts';
 import { contrast, FONTS, INK, toPng } from '../../../src/seals/picture.ts';
 import { createWords, readTexts } from '../../../src/words/catalogue.ts';
 
@@ -10,7 +12,10 @@ const say = createWords(readTexts('config/words')).in('en');
 const labels = { left: 'left', straight: 'straight', right: 'right', limit: 'change now', today: 'today', first: '10 Dec', last: '9 Jul' };
 const drift = driftSvg({ title: 'Handle, group 1', labels, fromDays: 0, nowDays: 90, limitDegrees: 45, readings: [{ ageDays: 0, degrees: -15 }, { ageDays: 90, degrees: 15 }], band: [{ ageDays: 90, low: 10, middle: 14, high: 18 }, { ageDays: 210, low: 20, middle: 40, high: 70 }] });
 const life = lifeSvg({ title: 'How long the seals last', today: 'today', key: { range: '8 in 10 end in here', change: 'day to change' }, months: [{ days: 60, label: '10 May' }], bars: [{ label: 'Group 1', note: 'change 4 Apr', lowDays: 10, medianDays: 60, highDays: 160, changeDays: 24 }] });
-const pictures = [['five handles', handlesSvg(say)], ['which way up', sealUpSvg(say)], ['three screens', screensSvg(say)], ['handle over time', drift], ['seals left', life]] as const;
+const onePanel = (degrees: number, chosen: boolean, mayEndLeft: boolean): SizePanel => ({ stack: { sealMm: 8, shimMm: 0, shims: 0 }, degrees, lowDegrees: degrees - 8, highDegrees: degrees + 8, chosen, mayEndLeft, shelf: { onHand: 2, onOrder: 0 } });
+const sized = (panel: SizePanel) => ({ size: '8 mm', points: 'about 6:30', shelf: '2 on the shelf', note: panel.chosen ? 'to fit' : panel.mayEndLeft ? 'too far left?' : '', panel });
+const sizes = sizesSvg({ title: 'Group 1: sizes side by side', you: 'You stand here, looking down.', panels: [onePanel(14, false, false), onePanel(-12, true, false), onePanel(-40, false, true)].map(sized) });
+const pictures = [['sizes', sizes], ['five handles', handlesSvg(say)], ['which way up', sealUpSvg(say)], ['three screens', screensSvg(say)], ['handle over time', drift], ['seals left', life]] as const;
 
 type Pixels = { readonly width: number; readonly height: number; readonly at: (x: number, y: number) => readonly [number, number, number] };
 const pixelsOf = (drawn: string): Pixels => {
