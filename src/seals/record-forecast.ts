@@ -102,7 +102,7 @@ export const nextSize = (history: GroupHistory, others: readonly GroupHistory[],
 export type NextStack = { readonly sealMm: number; readonly shimMm: number; readonly same: boolean; readonly sure: boolean };
 
 /** Furthest right at which a new seal still stood well: half past five. Common practice, no source. */
-const WELL_TO_DEGREES = 15;
+export const WELL_TO_DEGREES = 15;
 
 /** Whether the seal in the group stood well in its first weeks; undefined while it was not read then. */
 const stoodWell = (history: GroupHistory, { handle, height }: SealConstants, now: number): boolean | undefined => {
