@@ -1,6 +1,6 @@
 import type { Logger } from 'pino';
 import { rightsOf } from './cafe/roles.ts';
-import { cafeById, cafesHere, rolesIn } from './cafe/records.ts';
+import { cafeById, cafesAt, cafesHere, rolesIn } from './cafe/records.ts';
 import type { DialogueKind, Here, Pressed, PressRoute, Said, Shown, Subject } from './cafe/subject.ts';
 import type { Ack, Answer, Incoming } from './chat/incoming.ts';
 import { message, type Message } from './chat/message.ts';
@@ -56,7 +56,9 @@ export const createRouter = (needs: RouterNeeds): Router => {
   const hereOf = async (tx: Tx, incoming: Incoming): Promise<Here> => {
     const cafes = await cafesHere(tx, incoming.at, incoming.by.id);
     const member = await tx.selectFrom('member').select('language').where('person', '=', incoming.by.id).where('language', 'is not', null).executeTakeFirst();
-    const locale = words.nearest(incoming.locale ?? member?.language ?? cafes[0]?.language);
+    // What is said in a café's channel is answered in the café's language: others read it too.
+    const [house] = await cafesAt(tx, incoming.at);
+    const locale = words.nearest(incoming.locale ?? house?.language ?? member?.language ?? cafes[0]?.language);
     return { now: clock.now(), event: incoming.id, by: incoming.by, at: incoming.at, locale, ...(incoming.space === undefined ? {} : { space: incoming.space }) };
   };
 

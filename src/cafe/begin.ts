@@ -79,7 +79,7 @@ export const create = async (talk: Talk, language: string, given: { readonly nam
       step: 'zone', pending: writePending(guess ? { kind: 'zone', ...guess } : null), loud_danger: 0, learn_together: 0, rev: 1, created_at: here.now,
     })
     .execute();
-  await addMember(tx, needs.ids, here.now, id, { person: here.by.id, name: here.by.name, role: 'owner', language: here.locale });
+  await addMember(tx, needs.ids, here.now, id, { person: here.by.id, name: here.by.name, role: 'owner', language });
   await setTimer(tx, needs.ids, here.now, { key: nudgeKey(id), cafe: id, kind: NUDGE, ref: id, at: nextMorning(here.now, guess?.zone ?? NO_ZONE) });
   return openCafe(talk, id);
 };
