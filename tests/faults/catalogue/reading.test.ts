@@ -30,7 +30,9 @@ describe('the shipped catalogue', () => {
   });
 
   it('has no text for things it does not name, so that nobody translates them in vain', () => {
-    const used = new Set(wordKeys(catalogue));
+    // A seal seen at the weekly look is handed over as a case of this name where no complaint of the catalogue fits.
+    const seen = ['faults.symptom.seal-look', 'faults.symptom.seal-look.short'];
+    const used = new Set([...wordKeys(catalogue), ...seen]);
     const written = [...(readTexts('config/words').get('en') ?? new Map<string, string>()).keys()];
     const ours = written.filter((key) => /^faults\.(symptom|question|answer|cause|job)\./.test(key));
     expect(ours.filter((key) => !used.has(key))).toEqual([]);
