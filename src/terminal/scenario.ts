@@ -9,7 +9,8 @@ const schema = z.object({
   zone: z.string(),
   space: z.string(),
   people: z.record(z.string(), z.object({ name: z.string(), roles: z.array(z.string()).default([]), manages: z.boolean().default(false), place: z.string().optional() })),
-  channels: z.record(z.string(), z.object({ name: z.string() })),
+  /** A channel of another server names its `space`. */
+  channels: z.record(z.string(), z.object({ name: z.string(), space: z.string().optional() })),
   roles: z.record(z.string(), z.string()),
   speaker: z.string(),
 });
@@ -27,6 +28,9 @@ export const personIn = (scenario: Scenario, key: string): Person | undefined =>
   const found = scenario.people[key];
   return found && { id: personId(key), name: found.name, roles: found.roles, manages: found.manages };
 };
+
+/** The server a channel belongs to: the scenario's own where nothing else is said. */
+export const spaceAt = (scenario: Scenario, place: PlaceId): string => Object.entries(scenario.channels).find(([key]) => channel(key) === place)?.[1].space ?? scenario.space;
 
 /** `#bar` for a channel, the person's name for direct messages. */
 export const placeName = (scenario: Scenario, place: PlaceId): string => {

@@ -12,7 +12,7 @@ import { askForm, type FormAnswer } from './form.ts';
 import type { Entry, History } from './history.ts';
 import { parseLine, type Jump } from './parse-line.ts';
 import { choosersOf, type Chooser } from './render.ts';
-import { personIn, type Scenario } from './scenario.ts';
+import { personIn, spaceAt, type Scenario } from './scenario.ts';
 
 export type TerminalNeeds = {
   readonly scenario: Scenario;
@@ -53,7 +53,7 @@ export const createTerminal = (needs: TerminalNeeds): Terminal => {
 
   const person = (): Person => personIn(scenario, speaker) ?? { id: personId(speaker), name: speaker, roles: [], manages: false };
   const asSeenAt = (at: PlaceId): Person => (isDirect(at) ? { ...person(), roles: [], manages: false } : person());
-  const common = (at: PlaceId) => ({ id: `t${ids(clock.now())}`, by: asSeenAt(at), at, ...(isDirect(at) ? {} : { space: scenario.space }) });
+  const common = (at: PlaceId) => ({ id: `t${ids(clock.now())}`, by: asSeenAt(at), at, ...(isDirect(at) ? {} : { space: spaceAt(scenario, at) }) });
 
   const showForm = (): void => {
     if (form) print(form.ask.lines());

@@ -1,18 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import { count, seen, type Stage } from './stage.ts';
+import { count, seen } from './stage.ts';
 import { settings } from './stages.ts';
-
-const TRUTH = ['Only drips', 'Every second', 'Over weeks', 'Still drips', 'As always', 'Nothing', 'Hot', 'Screen', 'No', 'Longer ago'];
-
-/** From the complaint to the question that Ola is asked. */
-const untilAsked = async (stage: Stage): Promise<void> => {
-  await stage.person('mia').says('right one keeps dripping even when nobody brews');
-  for (let asked = 0; asked < 12 && (await count(stage, 'Book the technician')) === 0; asked++) {
-    const open = (await stage.messages()).findLast(({ buttons }) => buttons.includes("Don't know"));
-    await stage.person('mia').presses(TRUTH.find((label) => open?.buttons.includes(label)) ?? "Don't know");
-  }
-  await stage.person('mia').presses('Book technician');
-};
+import { untilAsked } from './until-booked.ts';
 
 describe.each(settings)('a visit from both sides ($name)', ({ open }) => {
   test('another time by a typed answer, a yes, a move that is asked for, and a call off with its reason', async () => {

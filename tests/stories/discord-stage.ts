@@ -22,7 +22,7 @@ import type { OpenForm } from '../platform/double/journal.ts';
 import type { Person } from '../platform/double/person.ts';
 import type { Channel, Message } from '../platform/double/world.ts';
 import { choosersOn, entriesOf, shownLines } from './discord-reader.ts';
-import type { Actor, Seen, Stage } from './stage.ts';
+import type { Actor, Seen, Stage, Where } from './stage.ts';
 import type { StageOptions } from './terminal-stage.ts';
 
 /** What goes wrong on the way: the first answer to every message lost; the line dropped, or the bot started anew, before the n-th act of a person. */
@@ -67,17 +67,19 @@ export const discordStage = async ({ store, start, empty }: StageOptions, troubl
   const bar = place.channel('bar');
   const barRole = place.role('bar', { mentionable: true });
   const people: Readonly<Record<string, Person>> = {
-    ola: place.owner, ana: place.person('Ana'), ...Object.fromEntries(['Mia', 'Sam', 'Lina', 'Pablo'].map((name) => [name.toLowerCase(), place.person(name, [barRole])])),
+    ola: place.owner, ana: place.person('Ana'), ben: place.person('Ben'), ...Object.fromEntries(['Mia', 'Sam', 'Lina', 'Pablo'].map((name) => [name.toLowerCase(), place.person(name, [barRole])])),
   };
-  if (trouble.loseAnswers) loseFirstAnswers(double);
-  const stumbles: string[] = [];
-  const log = pino({ level: 'warn' }, { write: (line: string) => void ((JSON.parse(line) as { level: number }).level >= 50 && stumbles.push(line)) });
-
   const who = (key: string): Person => {
     const found = people[key];
     if (!found) throw new Error(`nobody is called ${key}`);
     return found;
   };
+  const firm = double.place('The firm', 'Foreman');
+  const workshop = firm.channel('workshop');
+  firm.join(who('ana'));
+  if (trouble.loseAnswers) loseFirstAnswers(double);
+  const stumbles: string[] = [];
+  const log = pino({ level: 'warn' }, { write: (line: string) => void ((JSON.parse(line) as { level: number }).level >= 50 && stumbles.push(line)) });
 
   const join = async (): Promise<Connection> => {
     const connection = await connect({ token: double.token, api: double.api, store, config, commands, clock, log, ids: createIds(), assemble, told: () => undefined, tuning: { throttler: hasty } });
@@ -137,7 +139,7 @@ export const discordStage = async ({ store, start, empty }: StageOptions, troubl
 
   const actor = (key: string): Actor => {
     const person = who(key);
-    const where = (at: 'bar' | 'direct'): Channel => (at === 'bar' ? bar : person.direct());
+    const where = (at: Where): Channel => (at === 'bar' ? bar : at === 'workshop' ? workshop : person.direct());
     const visible = (message: Message): boolean => (message.onlyFor === undefined || message.onlyFor === person.id) && [undefined, person.id].includes(double.world.channels.get(message.channelId)?.recipientId);
     const on = (fits: (seen: Seen) => boolean, what: string): Message => {
       const found = ours().findLast((message) => visible(message) && fits(seenAs(message)));
@@ -157,7 +159,7 @@ export const discordStage = async ({ store, start, empty }: StageOptions, troubl
     };
 
     return {
-      says: (words, at = 'bar') => act(() => void person.say(where(at), at === 'bar' ? `<@${double.world.bot.userId}> ${words}` : words)),
+      says: (words, at = 'bar') => act(() => void person.say(where(at), at === 'direct' ? words : `<@${double.world.bot.userId}> ${words}`)),
       replies: (to, words) => act(() => {
         const target = on(holding(to), `message "${to}"`);
         person.say({ id: target.channelId }, words, { replyTo: target });
@@ -210,6 +212,7 @@ export const discordStage = async ({ store, start, empty }: StageOptions, troubl
       await settle();
     },
     messages: async () => ours().map(seenAs),
+    shut: async (key) => void (who(key).user.door = 'closed'),
     restart,
     close: async () => {
       await now.close();

@@ -1,3 +1,6 @@
+/** The bar's channel, a person's direct messages with the bot, or a channel in a server of a technicians' firm. */
+export type Where = 'bar' | 'direct' | 'workshop';
+
 /** A message as a person sees it. */
 export type Seen = {
   readonly id: string;
@@ -11,8 +14,7 @@ export type Seen = {
 };
 
 export type Actor = {
-  /** Types words: in the bar's channel, or to the bot directly. */
-  readonly says: (text: string, where?: 'bar' | 'direct') => Promise<void>;
+  readonly says: (text: string, where?: Where) => Promise<void>;
   /** Answers the newest message that holds this text. */
   readonly replies: (to: string, text: string) => Promise<void>;
   /** Presses a button by its label, on the newest message that has it (and holds `on`, where given). */
@@ -21,14 +23,15 @@ export type Actor = {
   readonly picks: (...labels: readonly string[]) => Promise<void>;
   /** Fills the form that a press has just opened, field by field; an empty text skips one. */
   readonly fills: (...answers: readonly string[]) => Promise<void>;
-  readonly commands: (name: string, where?: 'bar' | 'direct') => Promise<void>;
+  readonly commands: (name: string, where?: Where) => Promise<void>;
   /** Marks the newest message that holds this text with a tick, or takes the mark away. */
   readonly ticks: (on: string, given?: boolean) => Promise<void>;
 };
 
 /**
  * A café's people and their chat, the same for every chat the bot speaks through: a story written for one runs on all.
- * People: ola (owner), mia, sam, lina, pablo (bar), ana (technician). Channel: #bar.
+ * People: ola (owner), mia, sam, lina, pablo (bar), ana (technician), ben (technician the café has not linked). Channels: #bar,
+ * and #workshop in a server of Ana's firm.
  */
 export type Stage = {
   readonly name: string;
@@ -37,6 +40,8 @@ export type Stage = {
   readonly until: (when: string) => Promise<void>;
   /** Everything now visible, in the order it was first shown, in its present state. */
   readonly messages: () => Promise<readonly Seen[]>;
+  /** This person's direct messages are closed to the bot. */
+  readonly shut: (key: string) => Promise<void>;
   /** Ends the bot and starts it again on the same data. */
   readonly restart: () => Promise<void>;
   readonly close: () => Promise<void>;

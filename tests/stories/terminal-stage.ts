@@ -14,11 +14,12 @@ import { createHistory } from '../../src/terminal/history.ts';
 import { parseJump } from '../../src/terminal/parse-line.ts';
 import { jumpTarget, passTime } from '../../src/terminal/pass-time.ts';
 import { choosersOf } from '../../src/terminal/render.ts';
-import { placeName, readScenario } from '../../src/terminal/scenario.ts';
+import { placeName, readScenario, type Scenario } from '../../src/terminal/scenario.ts';
 import { createTerminal } from '../../src/terminal/terminal.ts';
 import { rehearsalClock } from '../../src/time/clock.ts';
 import { instant } from '../../src/time/instant.ts';
-import { placeId } from '../../src/chat/who.ts';
+import { ChatRefused } from '../../src/chat/port.ts';
+import { direct, personId, placeId } from '../../src/chat/who.ts';
 import type { Message } from '../../src/chat/message.ts';
 import type { Words } from '../../src/words/catalogue.ts';
 import type { Actor, Seen, Stage } from './stage.ts';
@@ -41,7 +42,9 @@ const config = readConfig('config');
 
 /** The story told through the terminal chat, typed line by typed line. */
 export const terminalStage = async ({ store, start, empty, words, deaf }: StageOptions): Promise<Stage> => {
-  const scenario = readScenario('config/rehearsal/lantern-street.yaml');
+  const own = readScenario('config/rehearsal/lantern-street.yaml');
+  const scenario: Scenario = { ...own, people: { ...own.people, ben: { name: 'Ben', roles: [], manages: false } }, channels: { ...own.channels, workshop: { name: 'workshop', space: 'firm' } } };
+  const shut = new Set<string>();
   const folder = mkdtempSync(join(tmpdir(), 'stage-'));
   const clock = rehearsalClock(instant(Date.parse(start ?? scenario.start)), 0);
   const printed: string[] = [];
@@ -67,6 +70,7 @@ export const terminalStage = async ({ store, start, empty, words, deaf }: StageO
     const chat = {
       ...screen.chat,
       send: async (...given: Parameters<typeof screen.chat.send>) => {
+        if (shut.has(given[0])) throw new ChatRefused({ why: 'direct-closed' });
         const id = await screen.chat.send(...given);
         files.set(id, [...(given[1].files ?? []), ...(given[1].pictures ?? [])].map(({ name }) => name));
         return id;
@@ -154,6 +158,7 @@ export const terminalStage = async ({ store, start, empty, words, deaf }: StageO
     person: actor,
     until: (when) => type(`jump ${when}`),
     messages: async () => (await rows()).map(messageOf),
+    shut: async (key) => void shut.add(direct(personId(key))),
     restart: async () => {
       await now.bot.sender.stop();
       now = build();
