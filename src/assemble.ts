@@ -49,6 +49,7 @@ import { sealConstants, type SealConstants } from './seals/constants.ts';
 import { staffMayChange } from './seals/look-desk.ts';
 import { planFor } from './seals/records.ts';
 import { createSeals } from './seals/record-seals.ts';
+import { questionPicture } from './seals/question-pictures.ts';
 import { sealsTrace } from './seals/record-traces.ts';
 import { sizesIn } from './seals/size-chances.ts';
 import { memoryFiles, type Files } from './store/files.ts';
@@ -118,6 +119,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     store, words, ids, files, catalogue, finders, raise: danger.raise,
     recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
     answersFor: (tx, at, machine, group, now) => seals.answersFor(tx, at, machine, group, now),
+    pictureFor: questionPicture,
     foundIn: findingsOf,
     fixed: (tx, caseId, now) => bookings.fixed(tx, caseId, now),
     barredJobs: async (tx, { id }, asker, now) => {

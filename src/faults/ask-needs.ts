@@ -8,6 +8,7 @@ import type { Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import type { KnownAnswer } from './ask-known.ts';
 import type { Seen } from './ask-seen.ts';
+import type { PictureFor } from './ask-show.ts';
 import type { Catalogue } from './catalogue.ts';
 import type { Raised } from './danger-needs.ts';
 import type { Finder } from './find.ts';
@@ -32,6 +33,7 @@ export type AskNeeds = {
   readonly recordsFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly RecordChance[]>;
   /** What the record answers of itself for a group, so that nobody is asked again. */
   readonly answersFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly KnownAnswer[]>;
+  readonly pictureFor: PictureFor;
   /** What technicians found in the end, by case. */
   readonly foundIn: Findings;
   /** It was said to be fixed: whoever was to come is settled. */

@@ -7,13 +7,14 @@ import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { again, type Desk } from './ask-desk.ts';
 import type { Ending } from './ask-end.ts';
+import { showMessage } from './ask-show.ts';
 import { whyMessage } from './ask-views.ts';
 import { caseById, changeCase, readingsOf, shownOf, type CaseRecord } from './records.ts';
 import type { Verdict } from './verdict.ts';
 
 /** Every button of a case. */
 export const createPresses = (desk: Desk, { closing, reopened, remind }: Ending): readonly PressRoute[] => {
-  const { needs, symptoms, advance, viewOf, change, redrawn, giveAnswer, oneBack, postCase } = desk;
+  const { needs, questions, symptoms, advance, viewOf, change, redrawn, giveAnswer, oneBack, postCase } = desk;
   const { store, words } = needs;
 
   const cafeOfCase = async (tx: Tx, given: Press): Promise<string | undefined> => (await caseById(tx, given.ids[0] ?? ''))?.cafe;
@@ -58,6 +59,13 @@ export const createPresses = (desk: Desk, { closing, reopened, remind }: Ending)
     return { kind: 'redraw', message: message([say('ask.check.owned')]) };
   });
 
+  /** Whoever asks to be shown sees it alone; the question stays where it is. */
+  const showRoute = route('case.show', async (pressed) => {
+    const say = words.in(pressed.locale);
+    const question = questions.get(pressed.press.ids[1] ?? '');
+    return { kind: 'private', message: question?.show === true ? showMessage(say, question.id, needs.pictureFor(question.id, say)) : message([say('chat.tooOld')]) };
+  }, 'private');
+
   const whyRoute = route('case.why', async (pressed) => {
     const found = await read(store, async (tx) => {
       const row = await caseById(tx, idOf(pressed));
@@ -78,6 +86,7 @@ export const createPresses = (desk: Desk, { closing, reopened, remind }: Ending)
       await giveAnswer(pressed, id, question, undefined, pressed.shown?.key);
       return redrawn(pressed, id);
     }),
+    showRoute,
     step('case.symptom', async (tx, row, pressed) => {
       const symptom = pressed.press.ids[1] ?? '';
       if (row.step !== 'which') return undefined;

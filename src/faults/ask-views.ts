@@ -18,7 +18,8 @@ export type CaseView = {
   readonly group: number | null;
   readonly groups: number;
   readonly nearest: readonly string[];
-  readonly question: { readonly id: string; readonly answers: readonly string[] } | null;
+  /** The open question; `show`: it can be shown how to look. */
+  readonly question: { readonly id: string; readonly answers: readonly string[]; readonly show: boolean } | null;
   readonly answered: number;
   readonly verdict: Verdict | null;
   readonly jobMinutes: number | null;
@@ -51,6 +52,7 @@ export const caseName = ({ say }: Show, { symptom, group }: Pick<CaseView, 'symp
 
 const steps = ({ say }: Show, view: CaseView): readonly Button[] => [
   button(say('faults.answer.dont-know'), press('case.unsure', view.id, view.question?.id ?? '')),
+  ...(view.question?.show === true ? [button(say('ask.button.show'), press('case.show', view.id, view.question.id))] : []),
   ...(view.answered > 0 ? [button(say('ask.button.back'), press('case.back', view.id))] : []),
   ...(view.away ? [button(say('ask.button.bar'), press('case.bar', view.id))] : []),
   button(say('ask.button.leave'), press('case.leave', view.id)),

@@ -151,7 +151,7 @@ export const missingWords = (catalogue: Catalogue, has: (key: string) => boolean
 export const wordKeys = (catalogue: Catalogue): readonly string[] => [
   'faults.answer.dont-know',
   ...catalogue.symptoms.flatMap(({ id }) => [`faults.symptom.${id}`, `faults.symptom.${id}.short`]),
-  ...catalogue.questions.flatMap(({ id, answers }) => [`faults.question.${id}`, `faults.question.${id}.why`, ...answers.map((answer) => `faults.answer.${id}.${answer.id}`)]),
+  ...catalogue.questions.flatMap(({ id, show, answers }) => [`faults.question.${id}`, `faults.question.${id}.why`, ...(show ? [`faults.show.${id}`] : []), ...answers.map((answer) => `faults.answer.${id}.${answer.id}`)]),
   ...catalogue.causes.flatMap(({ id }) => [`faults.cause.${id}`, `faults.cause.${id}.short`, `faults.cause.${id}.until`]),
   ...catalogue.jobs.flatMap(({ id }) => [`faults.job.${id}`, `faults.job.${id}.short`]),
 ];

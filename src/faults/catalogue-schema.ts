@@ -38,6 +38,8 @@ const question = z.strictObject({
   drinks: z.number().min(0).max(5).default(0),
   needs: z.array(trait).default([]),
   hands: z.boolean().default(false),
+  /** There is a text, `faults.show.<id>`, that shows how to look. */
+  show: z.boolean().default(false),
   /** Read by a rule of the café (whose technician comes first), not as evidence. */
   rule: z.boolean().default(false),
   machine: machineState.default('any'),

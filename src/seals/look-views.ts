@@ -48,7 +48,7 @@ const readyLines = (show: Show, size: { readonly sealMm: number; readonly shimMm
 
 const withPictures = (told: Message, pictures: readonly Picture[]): Message => (pictures.length > 0 ? { ...told, pictures } : told);
 
-const handlesPicture = (say: Say): Picture => ({
+export const handlesPicture = (say: Say): Picture => ({
   name: 'five-handles.png',
   alt: say('look.picture.handles'),
   draw: async () => (await import('./drawings.ts')).handlesPicture(say),

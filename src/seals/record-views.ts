@@ -6,6 +6,7 @@ import type { Fit } from './fit.ts';
 import { wordOf } from './look-steps.ts';
 import { shelfText, stackText, type Show } from './look-views.ts';
 import type { SealShelf } from './shelf.ts';
+import { screens, sealUp } from './question-pictures.ts';
 import type { NextStack, SealForecast } from './record-forecast.ts';
 import type { Fitting, Reading } from './records.ts';
 
@@ -164,16 +165,13 @@ export const screenMessage = (show: Show, { group, machine, screen, screenSince 
   const since = screenSince === null ? [] : [say('record.screen.since', { date: shortDate(instant(screenSince), reader) })];
   return {
     ...message([held, ...since, say('record.screen.ask')], [button(say('record.screen.new'), press('record.screen-is', ...ids, 'new'), 'main')], SCREEN_ANSWERS.map((word) => button(say(`record.screen.${word}`), press('record.screen-is', ...ids, word))), [button(say('record.button.back'), press('record.group', ...ids))]),
-    pictures: [{ name: 'three-screens.png', alt: say('drawing.screen.alt'), draw: async () => (await import('./drawings.ts')).screensPicture(say) }],
+    pictures: [screens(say)],
   };
 };
 
 export const drawingsMessage = ({ say }: Show, cafe: string): Message => ({
   ...message([say('record.drawings')], [button(say('record.button.back'), press('record.all', cafe))]),
-  pictures: [
-    { name: 'seal-which-way-up.png', alt: say('drawing.seal.alt'), draw: async () => (await import('./drawings.ts')).sealUpPicture(say) },
-    { name: 'three-screens.png', alt: say('drawing.screen.alt'), draw: async () => (await import('./drawings.ts')).screensPicture(say) },
-  ],
+  pictures: [sealUp(say), screens(say)],
 });
 
 const answerText = ({ say }: Show, reading: Reading, all: readonly Reading[]): string => {

@@ -11,3 +11,14 @@ export const answerAll = async (stage: Stage, who: string, wished: readonly stri
   }
   throw new Error(`no verdict after:\n${asked.join('\n')}`);
 };
+
+/** The same, but stops at the first question that has this button. */
+export const answerUntil = async (stage: Stage, who: string, wished: readonly string[], button: string, place = '#bar'): Promise<void> => {
+  for (let i = 0; i < 16; i++) {
+    const open = (await stage.messages()).findLast((each) => each.place === place && each.buttons.length > 0 && each.buttons.includes("Don't know"));
+    if (!open) throw new Error(`no question with "${button}"`);
+    if (open.buttons.includes(button)) return;
+    await stage.person(who).presses(wished.find((label) => open.buttons.includes(label)) ?? "Don't know", open.lines.at(-1));
+  }
+  throw new Error(`no question with "${button}"`);
+};

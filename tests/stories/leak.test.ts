@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { answerAll } from './ask-questions.ts';
+import { answerAll, answerUntil } from './ask-questions.ts';
 import { count, seen } from './stage.ts';
 import { settings } from './stages.ts';
 
@@ -58,6 +58,18 @@ describe.each(settings)('a leak that ends in a booking ($name)', ({ open }) => {
     expect((await stage.messages()).findLast(({ only }) => only === 'Mia')?.lines.join('\n')).toContain('What spoke for it');
     await stage.person('mia').presses('Book technician');
     expect((await seen(stage, 'Ola decides on bookings here')).only).toBe('Mia');
+    await stage.close();
+  });
+
+  test('whoever has never looked is shown how, alone, and the question stays', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    await stage.person('mia').says('left group drips round the handle when we brew');
+    await answerUntil(stage, 'mia', ['Only drips'], 'Show me');
+    const question = (await stage.messages()).findLast(({ buttons }) => buttons.includes('Show me'));
+    await stage.person('mia').presses('Show me');
+    const shown = (await stage.messages()).findLast(({ only }) => only === 'Mia');
+    expect(shown?.lines.length).toBeGreaterThan(1);
+    expect((await stage.messages()).findLast(({ buttons }) => buttons.includes('Show me'))?.lines).toEqual(question?.lines);
     await stage.close();
   });
 

@@ -1,0 +1,43 @@
+import { describe, expect, test } from 'vitest';
+import { problemsOf } from '../../../src/chat/limits.ts';
+import { plain } from '../../../src/chat/message.ts';
+import { readCatalogue } from '../../../src/faults/catalogue-read.ts';
+import { showMessage } from '../../../src/faults/ask-show.ts';
+import { questionPicture } from '../../../src/seals/question-pictures.ts';
+import { createWords, readTexts } from '../../../src/words/catalogue.ts';
+
+const catalogue = readCatalogue('config/faults');
+const words = createWords(readTexts('config/words'));
+const shown = catalogue.questions.filter(({ show }) => show);
+
+describe.each(['en', 'it'])('how to look, in %s', (language) => {
+  const say = words.in(language);
+
+  test('every question that can be shown has two to four lines that fit a phone', () => {
+    expect(shown.length).toBeGreaterThanOrEqual(45);
+    for (const { id } of shown) {
+      const { lines } = showMessage(say, id, undefined);
+      expect(lines.length, id).toBeGreaterThanOrEqual(2);
+      expect(lines.length, id).toBeLessThanOrEqual(4);
+      for (const { text } of lines) expect(plain(text).length, `${id}: ${plain(text)}`).toBeLessThanOrEqual(64);
+    }
+  });
+
+  test('a picture stands only with a question that is shown, and is said in words too', () => {
+    const pictured = catalogue.questions.filter(({ id }) => questionPicture(id, say));
+    expect(pictured.map(({ id }) => id)).toEqual(['handle-position', 'ring-look', 'screen-loose']);
+    for (const { id, show } of pictured) {
+      expect(show, id).toBe(true);
+      const message = showMessage(say, id, questionPicture(id, say));
+      expect(message.pictures?.[0]?.alt.length, id).toBeGreaterThan(40);
+      expect(problemsOf(message)).toEqual([]);
+    }
+  });
+
+  test('hands at hot metal are warned of it where somebody asks to be shown', () => {
+    const hot = shown.filter(({ hands, machine }) => hands && machine === 'hot').map(({ id }) => id);
+    expect(hot.length).toBeGreaterThan(3);
+    const word = language === 'en' ? /\bhot\b|aside|\baway\b|cloth|pump off/i : /scotta|lato|lontan|panno|pompa ferma/i;
+    expect(hot.filter((id) => !word.test(say(`faults.show.${id}`)))).toEqual([]);
+  });
+});
