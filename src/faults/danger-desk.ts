@@ -57,18 +57,24 @@ export const createDangerDesk = (needs: DangerNeeds) => {
     await setTimer(tx, ids, now, { key: `danger.unanswered.${row.id}`, cafe: cafe.id, kind: 'danger.unanswered', ref: row.id, at: later(now, UNANSWERED) });
   };
 
+  /** Nobody has to press anything for what follows from answers: it is marked, and the owners hear of it, at once. */
+  const settle = async (tx: Tx, row: DangerRecord, by: string, now: Instant): Promise<void> => {
+    await stayOff(tx, row, by, now);
+    await callOwners(tx, row, now);
+  };
+
   /** The steps go out at once, loudly, in the café's channel, whoever told of it and wherever. */
   const raise = async (tx: Tx, raised: Raised, now: Instant): Promise<void> => {
     const { cafe, machine, group, kind, act, by, caseId, text, reckoned } = raised;
     const same = await recentDanger(tx, cafe.id, kind, now - SAME_DANGER);
-    if (same && same.state === 'told') return reckoned ? stayOff(tx, same, by.name, now) : undefined;
+    if (same && same.state === 'told') return reckoned ? settle(tx, same, by.name, now) : undefined;
     const row: DangerRecord = {
       id: ids(now), cafe: cafe.id, machine, group_number: act === 'group-out' ? group : null, kind, state: 'told', text, by_person: by.id, by_name: by.name,
       off_at: null, off_by: null, case_id: caseId, reckoned: reckoned ? 1 : 0, at: now, rev: 0,
     };
     await insertDanger(tx, row);
     await show(tx, row, raised, now);
-    if (reckoned) await stayOff(tx, row, by.name, now);
+    if (reckoned) await settle(tx, row, by.name, now);
     if (machine !== null) await putAside(tx, cafe.id, machine, caseId, now);
   };
 

@@ -24,10 +24,11 @@ export const createDanger = (needs: DangerNeeds): Danger => {
     const say = words.in(cafe.language);
     const first = say('danger.owner.1', { what: say(`danger.kind.${row.kind}`), cafe: cafe.name, time: clockTime(instant(row.at), { locale: cafe.language, zone: cafe.zone }) });
     const second = row.off_by === null ? say('danger.owner.on') : say(row.group_number === null ? 'danger.owner.off' : 'danger.owner.group', { name: row.off_by });
+    const follows = row.reckoned === 1 && row.state === 'told' ? [say(row.group_number === null ? 'danger.owner.follows' : 'danger.owner.follows-group')] : [];
     const machine = row.machine === null ? undefined : await machineById(tx, row.machine);
     const fine = ['clear', 'settled'].includes(row.state) ? [say('danger.owner.fine')] : [];
     const freeing = machine?.state === 'must stay off' ? [[button(say('danger.free.button'), press('danger.free', machine.id))]] : [];
-    return message([...inLines(first).map((text) => line(text, 'danger')), second, ...fine], [button(say('danger.button.seen'), press('danger.seen', row.id))], ...freeing);
+    return message([...inLines(first).map((text) => line(text, 'danger')), ...follows, second, ...fine], [button(say('danger.button.seen'), press('danger.seen', row.id))], ...freeing);
   };
 
   const notices: readonly NoticeKind[] = [

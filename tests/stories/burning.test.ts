@@ -69,6 +69,33 @@ describe.each(settings)('a burning smell ($name)', ({ open }) => {
     await stage.close();
   });
 
+  test('the technician comes, is finished, and only a second press of theirs frees the machine', async () => {
+    const stage = await open({ start: START });
+    const sam = stage.person('sam');
+    const ana = stage.person('ana');
+    await sam.says('smells like burning behind the machine');
+    await sam.presses('It is off');
+    await sam.presses('All fine');
+    await sam.presses('Smell is gone');
+    expect((await seen(stage, 'It stays off until a technician says so', '#bar')).buttons).toEqual([]);
+    await ana.presses('Take today 12:15');
+    expect((await seen(stage, 'Ana has taken it: today, 12:15', 'Ola')).lines[1]).toBe('It stays off until a technician has looked.');
+    await ana.presses("I'm here");
+    await ana.presses('Finished');
+    await ana.presses('Something else');
+    await ana.fills('burnt relay');
+    await ana.presses("That's all");
+    expect((await seen(stage, 'Ana is finished', '#bar')).lines).toContain('It stays off until Ana says it may be used.');
+    await sam.says('can i switch it on again');
+    expect((await seen(stage, 'Please leave it off', '#bar')).lines[0]).toBe('No. Please leave it off until a technician says so.');
+    await ana.presses('Usable again');
+    expect(await count(stage, 'Ana says it may be used again')).toBe(0);
+    await ana.presses('Safe to use again');
+    expect((await seen(stage, 'Ana says it may be used again', '#bar')).lines[1]).toBe('Switch it on as usual, and tell me if it comes back.');
+    expect((await seen(stage, 'Ana says it may be used again', 'Ola')).lines[0]).toMatch(/^Ana says it may be used again, \d\d:\d\d\.$/);
+    await stage.close();
+  });
+
   test('only the owner frees it, with a reason in words', async () => {
     const stage = await open({ start: START });
     await stage.person('sam').says('smells like burning behind the machine');

@@ -51,6 +51,10 @@ test('a stop that only follows from answers shows the steps, marks the machine, 
   const [danger] = await read(store, (tx) => tx.selectFrom('danger').select(['reckoned', 'kind', 'case_id']).execute());
   expect(danger).toMatchObject({ reckoned: 1, kind: 'electric' });
   expect(await read(store, (tx) => tx.selectFrom('machine').select('state').executeTakeFirstOrThrow())).toEqual({ state: 'must stay off' });
+  // The owner hears of it without anybody pressing anything.
+  const owner = await seen(stage, 'It follows from the answers', 'Ola');
+  expect(owner.lines.slice(-2)).toEqual(['It follows from the answers. It is marked: must stay off.', 'I do not know yet whether it is off. Please telephone them.']);
+  expect(owner.buttons).toContain('Free it, in writing');
   expect((await seen(stage, 'OFF. Else stay away.', '#bar')).buttons).toEqual(['It is off', 'Someone is hurt', "Can't reach it"]);
   await stage.person('mia').says('can we switch it on again');
   expect((await seen(stage, 'Please leave it off', '#bar')).lines[0]).toBe('No. Please leave it off until a technician says so.');
