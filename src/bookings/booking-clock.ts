@@ -67,9 +67,8 @@ const reminderUnanswered = (booking: Booking, state: Undecided, now: Instant): A
   return changed(booking, { state: { ...state, answerBy: null } }, tellBoth(state.technician, { kind: 'please telephone', technician: state.technician }));
 };
 
-const chase = (booking: Booking, state: Extract<HeldState, { readonly chased: boolean }>): Applied =>
-  changed(
-    booking,
-    { state: { ...state, chased: true } },
-    tellBoth(state.technician, { kind: 'did it happen', technician: state.technician, span: state.appointment?.span ?? null }),
-  );
+/** Where the technician pressed "I'm here", the café need not say so: only the end of the visit is asked for. */
+const chase = (booking: Booking, state: Extract<HeldState, { readonly chased: boolean }>): Applied => {
+  const notice = { kind: 'did it happen', technician: state.technician, span: state.appointment?.span ?? null } as const;
+  return changed(booking, { state: { ...state, chased: true } }, state.kind === 'here' ? [tellTechnician(state.technician, notice)] : tellBoth(state.technician, notice));
+};

@@ -232,6 +232,13 @@ describe('what must not be forgotten', () => {
     expect(press(chased.booking, { kind: 'time passed' }, later(at, days(3))).kind).toBe('already');
   });
 
+  test('a visit begun and not ended: the technician alone is asked, for the café knows she came', () => {
+    const here = after(agreed(), [[visit.start, { kind: 'here', technician: 'ana' }]]).booking;
+    expect(here.state.kind).toBe('here');
+    const chased = after(here, [[later(visit.start, assumedSilence.underWay), { kind: 'time passed' }]]);
+    expect(told(chased.effects)).toEqual(['ana: did it happen']);
+  });
+
   test('a part is missing: the visit is over, the job is not; the same technician comes again with a new appointment', () => {
     const waiting = after(agreed(), [
       [wednesday(13, 29), { kind: 'here', technician: 'ana' }],
