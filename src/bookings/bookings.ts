@@ -134,7 +134,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
       ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free, groupBack: needs.groupBack }),
       ...createDetails({ store, files: needs.files, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
     ],
-    words: [...technicians.words, ...stock.words, createSaid({ store, words, desk })],
+    words: [...technicians.words, ...stock.words, ...createSaid({ store, words, desk })],
     dialogues: [closeOuts.dialogue],
     commands: day.commands,
     notices: [...draw.notices, ...still.notices, ...wish.notices, ...technicians.notices, ...service.notices],

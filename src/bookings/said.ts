@@ -2,6 +2,7 @@ import { cafeById } from '../cafe/records.ts';
 import type { Said, WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
+import { isDirect } from '../chat/who.ts';
 import type { Store } from '../store/store.ts';
 import { read } from '../store/transact.ts';
 import type { Words } from '../words/catalogue.ts';
@@ -11,9 +12,12 @@ import { roundOf } from './booking-state.ts';
 import { mayDecide } from './deciding.ts';
 import type { Desk } from './desk.ts';
 import { assumedVisit } from './offers.ts';
-import { bookingById, bookingOf, elsewhereOf, entriesOfPerson } from './records.ts';
+import { bookingById, bookingOf, bookingsWith, elsewhereOf, entriesOfPerson } from './records.ts';
 import { CAFE, NOTE, TECHNICIAN, type CafeTold, type TechnicianTold } from './told.ts';
 import { isTooFar, readTime, type TimeWords } from './time-words.ts';
+
+/** A longer message that happens to hold a time is about something else. */
+const MOST_WORDS = 10;
 
 const plainly = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}' ]+/gu, ' ').replace(/\s+/g, ' ').trim();
 
@@ -21,7 +25,7 @@ const plainly = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{
  * What somebody answers a booking's message with, in words: a time, from either side, and "on my way" or "I'm here"
  * from its technician. Anything else is left to the others.
  */
-export const createSaid = ({ store, words, desk }: { readonly store: Store; readonly words: Words; readonly desk: Desk }): WordsRoute => {
+export const createSaid = ({ store, words, desk }: { readonly store: Store; readonly words: Words; readonly desk: Desk }): readonly WordsRoute[] => {
   const isOneOf = (said: Said, key: string): boolean => words.in(said.locale)(key).split('|').includes(plainly(said.text));
 
   const timeIn = async (said: Said, booking: string): Promise<TimeWords> =>
@@ -56,7 +60,15 @@ export const createSaid = ({ store, words, desk }: { readonly store: Store; read
     return answered(said, booking, async (tx, row) => ((await mayDecide(tx, row.cafe, said, row.case_id)) ? { kind: 'cafe offers time', round: roundOf(bookingOf(row)), span: time.span } : undefined));
   };
 
-  return {
+  /** The one visit a technician can mean who writes without answering a message; with two or more the reply says which. */
+  const onlyVisit = async (said: Said): Promise<TechnicianTold | undefined> =>
+    read(store, async (tx) => {
+      const open = await bookingsWith(tx, (await entriesOfPerson(tx, said.by.id)).map(({ id }) => id));
+      const [only] = open;
+      return open.length === 1 && only?.technician ? { booking: only.id, technician: only.technician, round: roundOf(bookingOf(only)) } : undefined;
+    });
+
+  const replied: WordsRoute = {
     name: 'booking.said', order: 30,
     take: async (said) => {
       if (said.text === '' || !said.readable) return undefined;
@@ -64,4 +76,13 @@ export const createSaid = ({ store, words, desk }: { readonly store: Store; read
       return said.reply?.kind === CAFE ? fromCafe(said, said.reply.data as CafeTold) : undefined;
     },
   };
+  const unaddressed: WordsRoute = {
+    name: 'booking.said.directly', order: 60,
+    take: async (said) => {
+      if (said.reply || said.text === '' || !said.readable || !isDirect(said.at) || said.text.split(/\s+/).length > MOST_WORDS) return undefined;
+      const told = await onlyVisit(said);
+      return told && fromTechnician(said, told);
+    },
+  };
+  return [replied, unaddressed];
 };

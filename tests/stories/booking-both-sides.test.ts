@@ -20,6 +20,8 @@ describe.each(settings)('a visit from both sides ($name)', ({ open }) => {
     expect((await seen(stage, 'Lantern Street asks for Thu 16:00 instead', 'Ana')).buttons.slice(0, 2)).toEqual(['Yes, Thu 16:00', 'Not that time']);
     await stage.person('ana').presses('Yes, Thu 16:00');
     expect((await seen(stage, 'comes at another time', '#bar')).lines[0]).toBe('Ana comes at another time: Thu 11 Mar, 16:00.');
+    await stage.person('ana').says('can we do friday 9:30 instead', 'direct');
+    expect((await seen(stage, 'Fri 12 Mar, 09:30', '#bar')).lines[0]).toBe('Ana offers Fri 12 Mar, 09:30.');
     await stage.person('ana').presses("Can't after all");
     await stage.person('ana').presses('I am ill');
     expect((await seen(stage, 'cannot come after all', '#bar')).lines).toEqual(['Ana cannot come after all: I am ill', 'Please telephone Ana: 555 0134']);
