@@ -5,6 +5,7 @@ import type { Logger } from 'pino';
 import { createBookings } from './bookings/bookings.ts';
 import { findingsOf } from './bookings/findings.ts';
 import { readParts, type PartsBook } from './bookings/bring.ts';
+import { usualDelay } from './bookings/usual-delay.ts';
 import { bookingsTrace } from './bookings/traces.ts';
 import { createCafe } from './cafe/cafe.ts';
 import { holidaysSoon } from './cafe/holiday-ask.ts';
@@ -120,6 +121,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
     answersFor: (tx, at, machine, group, now) => seals.answersFor(tx, at, machine, group, now),
     pictureFor: questionPicture,
+    technicianIn: usualDelay,
     foundIn: findingsOf,
     fixed: (tx, caseId, now) => bookings.fixed(tx, caseId, now),
     barredJobs: async (tx, { id }, asker, now) => {

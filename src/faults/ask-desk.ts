@@ -8,6 +8,7 @@ import { post, redraw } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { instant, type Instant } from '../time/instant.ts';
+import { contractOf } from './barred.ts';
 import { caseMessage, type CaseView } from './ask-views.ts';
 import type { AskNeeds } from './ask-needs.ts';
 import type { Reckoning } from './ask-reckon.ts';
@@ -58,6 +59,7 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
         return told?.kind === 'answer' ? [{ question: told.question, answer: told.answer, seen: told.seen === undefined ? null : instant(told.seen) }] : [];
       }),
       verdict, lead: verdict ? leadOf(verdict) : null, jobMinutes: job === undefined ? null : (jobs.get(job)?.minutes ?? null), currency: cafe?.currency ?? null,
+      contract: contractOf(machine?.contract),
       showMoney: isDirect(place) && rightsOf(roles).has('own'), away: isDirect(place), askedBy: place === row.place ? null : row.asker_name,
       waiting: place === row.place && row.state === 'waiting for the bar', closed: row.closed_at === null ? null : row.state === 'fixed' || row.state === 'booked' ? row.state : 'left',
     };

@@ -34,6 +34,8 @@ export type AskNeeds = {
   /** What the record answers of itself for a group, so that nobody is asked again. */
   readonly answersFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly KnownAnswer[]>;
   readonly pictureFor: PictureFor;
+  /** Minutes that usually pass between asking a technician and their visit; undefined: not known here. */
+  readonly technicianIn: (tx: Tx, cafe: string) => Promise<number | undefined>;
   /** What technicians found in the end, by case. */
   readonly foundIn: Findings;
   /** It was said to be fixed: whoever was to come is settled. */

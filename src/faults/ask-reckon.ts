@@ -14,11 +14,12 @@ import { casesOver, createLearned } from './learned.ts';
 import type { Model } from './model.ts';
 import { dangerOf } from './danger-kind.ts';
 import { bare, dangerOfCase, nearestOf, readingsOf, wasAsked, type CaseRecord } from './records.ts';
-import { situationOf } from './situation.ts';
+import { figuresOf } from '../seals/card-records.ts';
+import { isCold, situationOf } from './situation.ts';
 import { next, type Verdict } from './verdict.ts';
 
 /** Puts a case before the engine with what the café is like at this moment. */
-export const createReckoning = ({ catalogue, recordsFor, answersFor, barredJobs, foundIn, raise }: AskNeeds) => {
+export const createReckoning = ({ catalogue, recordsFor, answersFor, technicianIn, barredJobs, foundIn, raise }: AskNeeds) => {
   const models = new Map<string, Model>();
   const causes = new Map(catalogue.causes.map((cause) => [cause.id, cause]));
   const immediate = new Map(catalogue.symptoms.flatMap(({ id, immediate: call }) => (call ? [[id, call] as const] : [])));
@@ -51,7 +52,8 @@ export const createReckoning = ({ catalogue, recordsFor, answersFor, barredJobs,
     const model = await learnedModel(tx, cafe, machine);
     if (!model.symptoms.some(({ id }) => id === row.symptom)) return undefined;
     // Who was shown what is told job by job, among the barred ones.
-    const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours: calendarOf(cafe), trade: readMoney(cafe.money), cold: false, trained: true, barred: [...barredByContract(model.jobs, machine.contract), ...(await barredJobs(tx, cafe, personId(row.asker), now))] }, now);
+    const hours = calendarOf(cafe);
+    const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours, trade: readMoney(cafe.money), cold: isCold(hours, figuresOf(cafe, machine), now), trained: true, technicianMinutes: await technicianIn(tx, cafe.id), barred: [...barredByContract(model.jobs, machine.contract), ...(await barredJobs(tx, cafe, personId(row.asker), now))] }, now);
     const readings = readingsOf(row).map(bare);
     return { model, situation, aCase: { symptom: row.symptom, readings, records: await recordsFor(tx, cafe, machine, row.group_number, now) } };
   };

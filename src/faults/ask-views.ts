@@ -30,6 +30,8 @@ export type CaseView = {
   /** Answers that spoke for the likeliest cause, the weightiest first. */
   readonly because: readonly Because[];
   readonly currency: string | null;
+  /** Whose technician comes first, where the machine is not the café's own. */
+  readonly contract: 'warranty' | 'lease' | 'loan' | null;
   /** Money is shown to those who pay. */
   readonly showMoney: boolean;
   /** Shown to somebody who need not be at the machine. */
@@ -162,6 +164,9 @@ const reasonLine = (show: Show, view: CaseView): readonly string[] => {
   return reasons.length === 0 || !isNamed(view) ? [] : [show.say('ask.verdict.because', { reasons: reasons.join('; ') })];
 };
 
+/** Who has to be asked first: another hand inside may end the contract. */
+const contractLine = ({ say }: Show, { contract }: CaseView, { kind }: Verdict): readonly string[] => (contract !== null && (kind === 'book' || kind === 'stop') ? [say('ask.verdict.contract', { contract })] : []);
+
 const warnLine = (show: Show, verdict: Verdict): readonly string[] => (verdict.kind === 'book' || verdict.kind === 'bar-job' ? [show.say(verdict.kind === 'book' ? 'ask.warn.book' : 'ask.warn.bar')] : []);
 
 const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readonly (readonly Button[])[] => {
@@ -176,7 +181,7 @@ const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readon
 };
 
 const verdictMessage = (show: Show, view: CaseView, verdict: Verdict): Message => {
-  const extra = [...moneyLine(show, view, verdict), ...untilLine(show, view, verdict), ...reasonLine(show, view), ...warnLine(show, verdict)];
+  const extra = [...moneyLine(show, view, verdict), ...untilLine(show, view, verdict), ...contractLine(show, view, verdict), ...reasonLine(show, view), ...warnLine(show, verdict)];
   const first = inLines(headline(show, view, verdict)).map((text) => line(text, 'strong'));
   const rest: readonly Line[] = [...likelyLine(show, view, verdict), ...extra].flatMap((text) => inLines(text)).map((text) => line(text));
   return message([...first, ...rest].slice(0, 4), ...verdictButtons(show, view, verdict));

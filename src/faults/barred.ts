@@ -24,6 +24,9 @@ export const handsAt = async (tx: Tx, cafe: string, asker: PersonId): Promise<re
   return [...new Set([asker, ...shown.flatMap(({ person }) => (person === null ? [] : [personId(person)]))])];
 };
 
+/** Kept by somebody else's technician; null: the café's own, or not known. */
+export const contractOf = (contract: string | null | undefined): 'warranty' | 'lease' | 'loan' | null => (contract === 'warranty' || contract === 'lease' || contract === 'loan' ? contract : null);
+
 /** What the maker's or owner's technician must do where the machine is not the café's own: everything it is opened for. */
 export const barredByContract = (jobs: readonly { readonly id: string; readonly machine: string }[], contract: string | null | undefined): readonly string[] =>
-  contract === 'warranty' || contract === 'lease' || contract === 'loan' ? jobs.filter(({ machine }) => machine === 'cold').map(({ id }) => id) : [];
+  contractOf(contract) !== null ? jobs.filter(({ machine }) => machine === 'cold').map(({ id }) => id) : [];

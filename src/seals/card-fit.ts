@@ -32,7 +32,7 @@ const lastClosing = (hours: CafeHours, now: Instant): Instant | null => {
 };
 
 /** Minutes of cooling still to come: none of what has passed counts where the machine is left on over night. */
-const coolingLeft = (hours: CafeHours, now: Instant, { cool, offAtNight }: Figures): number => {
+export const coolingLeft = (hours: CafeHours, now: Instant, { cool, offAtNight }: Figures): number => {
   const whole = cool ?? COOL_MINUTES;
   if (offAtNight === 'no') return whole;
   const closed = lastClosing(hours, now);
