@@ -18,13 +18,13 @@ export type TickNeeds = {
 
 export type Tick = (now: Instant) => Promise<{ readonly fired: number }>;
 
-const dueCafes = async (tx: Tx, now: Instant): Promise<readonly string[]> => {
-  const rows = await tx.selectFrom('duty').select(['next_due', 'id', 'cafe']).where('active', '=', sql.lit(1)).where('next_due', '<=', now).orderBy('next_due').orderBy('id').limit(BATCH).execute();
+const dueCafes = async (tx: Tx, now: Instant, most = BATCH): Promise<readonly string[]> => {
+  const rows = await tx.selectFrom('duty').select(['next_due', 'id', 'cafe']).where('active', '=', sql.lit(1)).where('next_due', '<=', now).orderBy('next_due').orderBy('id').limit(most).execute();
   return [...new Set(rows.map((row) => row.cafe))];
 };
 
-const dueTimers = async (tx: Tx, now: Instant): Promise<readonly { id: string; cafe: string | null }[]> =>
-  tx.selectFrom('timer').select(['id', 'cafe']).where('active', '=', sql.lit(1)).where('at', '<=', now).orderBy('at').orderBy('id').limit(BATCH).execute();
+const dueTimers = async (tx: Tx, now: Instant, most = BATCH): Promise<readonly { id: string; cafe: string | null }[]> =>
+  tx.selectFrom('timer').select(['id', 'cafe']).where('active', '=', sql.lit(1)).where('at', '<=', now).orderBy('at').orderBy('id').limit(most).execute();
 
 /** Nothing happens in a café that took the bot out; its matters wait, in case it comes back. */
 const isGone = async (tx: Tx, cafe: string | null): Promise<boolean> =>
@@ -71,8 +71,12 @@ export const createTick = ({ store, log, timers, fireDuties }: TickNeeds): Tick 
     return transactFree(store, cafes, (tx, taken) => (taken.length === 0 ? Promise.resolve(0) : fireDuties(tx, taken, now)));
   };
 
+  /** Mostly there is nothing to do: that is found out in one look. */
+  const isIdle = (now: Instant): Promise<boolean> => read(store, async (tx) => (await dueTimers(tx, now, 1)).length === 0 && (await dueCafes(tx, now, 1)).length === 0);
+
   return async (now) => {
     let fired = 0;
+    if (await isIdle(now)) return { fired };
     for (const round of [timersRound, dutiesRound])
       for (let done = await round(now); done > 0; done = await round(now)) {
         fired += done;

@@ -59,14 +59,14 @@ export const insertDuties = async (tx: Tx, rows: readonly Insertable<DutyRow>[])
   for (let i = 0; i < rows.length; i += BATCH) await tx.insertInto('duty').values(rows.slice(i, i + BATCH)).execute();
 };
 
-/** Moves duties to their next dates: one statement for many rows, since row by row costs ten times as much on a server. */
+/** Moves duties to their next dates: one narrow statement for many rows, since row by row, or with every column, a server takes several times as long. */
 export const moveDuties = async (tx: Tx, duties: readonly Duty[]): Promise<void> => {
-  for (let i = 0; i < duties.length; i += BATCH)
-    await tx
-      .insertInto('duty')
-      .values(duties.slice(i, i + BATCH))
-      .onConflict((conflict) => conflict.column('id').doUpdateSet((eb) => ({ next_due: eb.ref('excluded.next_due'), fired_at: eb.ref('excluded.fired_at'), rev: eb.ref('excluded.rev') })))
-      .execute();
+  for (let i = 0; i < duties.length; i += BATCH) {
+    const batch = duties.slice(i, i + BATCH);
+    const rows = batch.map(({ id, next_due, fired_at, rev }) => sql`(cast(${id} as text), cast(${next_due} as bigint), cast(${fired_at} as bigint), cast(${rev} as bigint))`);
+    // Both databases name the columns of a list of values like this. Without the second condition the embedded one reads all duties.
+    await sql`update duty set next_due = moved.column2, fired_at = moved.column3, rev = moved.column4 from (values ${sql.join(rows)}) as moved where duty.id = moved.column1 and duty.id in (${sql.join(batch.map(({ id }) => id))})`.execute(tx);
+  }
 };
 
 export const setDuty = async (tx: Tx, id: string, change: Partial<Insertable<DutyRow>>): Promise<void> => {
