@@ -8,6 +8,7 @@ import { readParts, type PartsBook } from './bookings/bring.ts';
 import { usualDelay } from './bookings/usual-delay.ts';
 import { bookingsTrace } from './bookings/traces.ts';
 import { createCafe } from './cafe/cafe.ts';
+import { cafeById } from './cafe/records.ts';
 import { holidaysSoon } from './cafe/holiday-ask.ts';
 import type { Countries } from './cafe/countries.ts';
 import { readCountries } from './cafe/countries.ts';
@@ -21,6 +22,7 @@ import { createTick, type Tick } from './delivery/tick.ts';
 import { createAsk } from './faults/ask.ts';
 import type { Catalogue } from './faults/catalogue.ts';
 import { readCatalogue } from './faults/catalogue-read.ts';
+import { personId } from './chat/who.ts';
 import { createDanger } from './faults/danger.ts';
 import { dangerIn } from './faults/danger-words.ts';
 import { createFinder, type Finder } from './faults/find.ts';
@@ -97,6 +99,9 @@ export type Bot = {
 /** Cards at whose end a seal sits anew. */
 const SEAL_CARDS: readonly string[] = ['seal-screw', 'seal-press', 'seal-block', 'refit-seal', 'other-size'];
 
+/** What such a card answers by being done. */
+const JUST_CHANGED = [{ question: 'recent-change', answer: 'seal' }] as const;
+
 /** How long a test message is waited for before it is called under way, in milliseconds. */
 const LONGEST_TEST = 2000;
 
@@ -142,7 +147,13 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
   });
   const cards = createCards({
     store, words, ids, book, lexicons,
-    finished: async (tx, { cardRun, cafe: cafeId, caseId, job, card, machine, group, result, when, by, now }) => {
+    finished: async (tx, { cardRun, cafe: cafeId, caseId, job, card, machine, group, result, answer, when, by, now }) => {
+      const here = await cafeById(tx, cafeId);
+      // A handle that slips under a new seal: the group stands still, and the steps come at once.
+      if (result === 'danger' && answer !== null && here && group !== null && SEAL_CARDS.includes(card)) {
+        await danger.groupOut(tx, machine, group, true);
+        if (by.person !== null) await danger.raise(tx, { cafe: here, machine, group, kind: 'pressure', act: 'group-out', by: { id: personId(by.person), name: by.name }, caseId, text: words.in(here.language)(`cards.answer.${answer}`) }, now);
+      }
       if (result === 'cured' && when === 'end' && group !== null && (card === 'group-out' || caseId !== null)) await danger.groupOut(tx, machine, group, card === 'group-out');
       if (SEAL_CARDS.includes(card) && when === 'end' && group !== null && result === 'cured') await seals.renewed(tx, machine, group, now);
       if (card.startsWith('seal-') && when === 'end' && group !== null && (result === 'cured' || result === 'better' || result === 'same')) {
@@ -153,10 +164,10 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
       if (card !== 'group-out' && caseId !== null && when === 'end' && (result === 'cured' || result === 'better' || result === 'same')) await ask.tried(tx, caseId, job, result, by, now);
     },
     // With a case the questions that brought the card go on with what is known; without one the card says how to ask.
-    wrong: async (tx, { caseId, now }) => {
-      if (caseId === null) return false;
-      await ask.refresh(tx, caseId, now);
-      return true;
+    wrong: async (tx, { caseId, danger: isDanger, failed, card, cafe: cafeId, machine, group, job, head, place, by, now }) => {
+      if (caseId === null && !isDanger && failed && group !== null && SEAL_CARDS.includes(card)) return ask.afterCard(tx, { cafe: cafeId, machine, group, symptom: 'leak-at-rim', job, answers: card === 'refit-seal' ? JUST_CHANGED : [...JUST_CHANGED, { question: 'seal-age', answer: 'new' }], text: head, place, by }, now);
+      if (caseId !== null) await ask.refresh(tx, caseId, now);
+      return caseId;
     },
     whichDanger: (locale) => danger.whichKind(locale),
   });

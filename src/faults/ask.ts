@@ -1,3 +1,4 @@
+import { createAfterCard } from './ask-after-card.ts';
 import { createBeginning } from './ask-begin.ts';
 import { createDesk } from './ask-desk.ts';
 import { createEnding } from './ask-end.ts';
@@ -39,6 +40,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
     reckon: reckoning.reckon,
     openSeen: createSeen(needs.ids, reckoning),
     openTaste,
+    afterCard: createAfterCard(desk, reckoning),
     tried,
     putAside,
     refresh: async (tx, caseId, now) => {

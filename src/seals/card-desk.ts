@@ -34,7 +34,7 @@ export type CardFinished = {
 };
 
 /** Somebody stopped at a step: a danger, or something to ask about. */
-export type CardWrong = Omit<CardFinished, 'result' | 'answer' | 'when' | 'by'> & { readonly danger: boolean; readonly step: number; readonly by: Person };
+export type CardWrong = Omit<CardFinished, 'result' | 'answer' | 'when' | 'by'> & { readonly danger: boolean; readonly step: number; readonly by: Person; /** It was done to its end, and its check failed. */ readonly failed: boolean; /** The card as people read it. */ readonly head: string };
 
 export type CardsNeeds = {
   readonly store: Store;
@@ -43,8 +43,8 @@ export type CardsNeeds = {
   readonly book: CardBook;
   readonly lexicons: ReadonlyMap<string, Lexicon>;
   readonly finished: (tx: Tx, told: CardFinished) => Promise<void>;
-  /** True when questions (or the steps of a danger) were posted; false lets the card say how to ask. */
-  readonly wrong: (tx: Tx, told: CardWrong) => Promise<boolean>;
+  /** The case whose questions were posted; null lets the card say how to ask. */
+  readonly wrong: (tx: Tx, told: CardWrong) => Promise<string | null>;
   /** Which danger is it: shown to whoever pressed Danger, after the first orders. */
   readonly whichDanger?: (locale: string) => Message;
 };

@@ -16,6 +16,7 @@ import type { Again } from './card-again.ts';
 import { runKey, type CardFinished, type Desk } from './card-desk.ts';
 import { DETERGENT_STANDS, fits, heatMinutes } from './card-fit.ts';
 import { createHands } from './card-hands.ts';
+import { noteParts } from './card-parts.ts';
 import { createLeft } from './card-left.ts';
 import { apartRuns, doerOf, figuresOf, progressOf, recordCheck, runById, setResidue, writeProgress, type CardRun } from './card-records.ts';
 import { createScenes, type Scene } from './card-scene.ts';
@@ -95,6 +96,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
     if (!after.apart && !after.residue) await stopTimer(tx, `card.open.${run.id}`);
     if (after.answer !== null) await recordCheck(tx, { id: ids(now), run: run.id, cafe: run.cafe, job: run.job, machine: run.machine, group_number: run.group_number, asked_when: 'end', answer: after.answer, leads: result, by_person: by.person, by_name: by.name, at: now });
     if (result === 'cured' || result === 'better') await again.plan(tx, run, card, cafe, now);
+    if (result === 'cured' || result === 'better' || result === 'same') await noteParts(tx, ids(now), run, { person: by.person, name: by.name }, now);
     await finished(tx, { ...told(run, by, now), result, answer: after.answer, when: 'end' });
   };
 
@@ -130,7 +132,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
       const who: Finisher = run.doer_person === by.id ? { person: by.id, name: run.doer_name } : { person: by.id, name: by.name };
       if (moved.kind === 'moved') {
         await settle(tx, run, card, cafe, moved.progress, who, now);
-        if (what.kind === 'danger') await wrong(tx, { ...told(run, who, now), by, danger: true, step: before.at + 1 });
+        if (what.kind === 'danger') await wrong(tx, { ...told(run, who, now), by, danger: true, step: before.at + 1, failed: false, head: headOf(desk.show(cafe), card, run.group_number) });
       }
       return { kind: moved.kind, version: await redraw(tx, runKey(runId), now, pressed.shown?.key === runKey(runId)) };
     });
@@ -149,8 +151,9 @@ export const createRunning = (desk: Desk, again: Again): Running => {
       if (before.state !== 'wrong' && before.state !== 'ended') return { kind: 'stale', version: await redraw(tx, runKey(runId), now, true) };
       if (before.state === 'wrong') await writeProgress(tx, runId, { ...before, state: 'paused', touched: now });
       const who: Finisher = { person: by.id, name: by.name };
-      const posted = await wrong(tx, { ...told(scene.run, who, now), by, danger: false, step: before.at + 1 });
-      return { kind: posted ? 'asked' : 'not-asked', version: await redraw(tx, runKey(runId), now, pressed.shown?.key === runKey(runId)) };
+      const asked = await wrong(tx, { ...told(scene.run, who, now), by, danger: false, step: before.at + 1, failed: before.state === 'ended', head: headOf(desk.show(scene.cafe), scene.card, scene.run.group_number) });
+      if (asked !== null && scene.run.case_id === null) await tx.updateTable('card_run').set({ case_id: asked }).where('id', '=', runId).execute();
+      return { kind: asked === null ? 'not-asked' : 'asked', version: await redraw(tx, runKey(runId), now, pressed.shown?.key === runKey(runId)) };
     });
   };
 

@@ -5,13 +5,15 @@ import type { CommandRoute, Here, Pressed, PressRoute, WordsRoute } from '../caf
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { placeId } from '../chat/who.ts';
+import { sealPart } from '../parts/seal-part.ts';
 import { post } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
-import type { Instant } from '../time/instant.ts';
+import { instant, type Instant } from '../time/instant.ts';
 import { toDay } from '../time/local-date.ts';
 import { dateAt, instantOfDay } from '../time/wall-time.ts';
 import { driftPictureOf } from './drift-picture.ts';
+import { fitScreen } from './fit-screen.ts';
 import type { LookDesk } from './look-desk.ts';
 import { readSealForm, type SealInput } from './record-input.ts';
 import type { GroupNow } from './record-reckon.ts';
@@ -19,6 +21,7 @@ import {
   changedMessage, drawingsMessage, groupMessage, historyLines, historyMessage, oldOneMessage, problemMessage, recordMessage, screenMessage, sealForm, type GroupView,
 } from './record-views.ts';
 import { endPlan, factsFollow, fittingById, fittingIn, insertFitting, insertReading, noteCameOut, recordOf, supersedeFitting, takeOut, type Fitting } from './records.ts';
+import { putBackOnShelf, takeFromShelf, type FittedPart } from './shelf.ts';
 
 /** A seal card came to its end. */
 export type SealChanged = { readonly cafe: string; readonly machine: string; readonly group: number; readonly leaked: boolean; readonly key: string };
@@ -26,6 +29,8 @@ export type SealChanged = { readonly cafe: string; readonly machine: string; rea
 type Spot = { readonly cafe: Cafe; readonly machine: Machine; readonly group: number };
 
 const NOON = 12 * 60;
+
+const takenFor = (row: Fitting): FittedPart => ({ id: row.id, cafe: row.cafe, part: sealPart(row.size_mm ?? 0), at: instant(row.fitted_at ?? row.at), by: { id: row.by_person, name: row.by_name } });
 
 /** What is fitted, since when, by whom; written down, corrected and shown. */
 export const createRecord = (desk: LookDesk) => {
@@ -117,6 +122,7 @@ export const createRecord = (desk: LookDesk) => {
     await desk.needs.moved(tx, spot.cafe.id, now);
     await takeOut(tx, old, at, leaked ? 'leaked' : 'due', 'not-looked');
     await insertFitting(tx, row);
+    await takeFromShelf(tx, takenFor(row));
     await endPlan(tx, machine.id, number);
     await factsFollow(tx, machine, await desk.groupNumbers(tx, machine.id));
     return old;
@@ -138,7 +144,12 @@ export const createRecord = (desk: LookDesk) => {
       const before = fittingIn(await recordOf(tx, spot.machine.id), spot.group, 'seal');
       const row = rowOf(spot, pressed, given.input, id, null);
       await insertFitting(tx, { ...row, met_at: before?.met_at ?? spot.machine.created_at });
-      if (before) await supersedeFitting(tx, before.id, id);
+      if (before) {
+        await supersedeFitting(tx, before.id, id);
+        await putBackOnShelf(tx, { ...takenFor(before), at: pressed.now });
+        // Only what was written down as going in was ever taken from the shelf.
+        if (before.fitted_at !== null) await takeFromShelf(tx, takenFor(row));
+      }
       await factsFollow(tx, spot.machine, await desk.groupNumbers(tx, spot.machine.id));
       return { kind: 'redraw', message: oldOneMessage(show, spot.group, stack, null, spot.machine.id) };
     });
@@ -175,12 +186,10 @@ export const createRecord = (desk: LookDesk) => {
     const spot = await read(store, (tx) => spotOf(tx, pressed.press.ids));
     if (!spot || !['new', 'blocked', 'dented', 'turning'].includes(word)) return { kind: 'redraw', message: none(pressed) };
     await transact(store, [spot.cafe.id], async (tx) => {
+      const id = ids(pressed.now);
+      if (word === 'new') return fitScreen(tx, id, spot.machine, spot.group, { person: pressed.by.id, name: pressed.by.name }, pressed.now);
       const by = { by_person: pressed.by.id, by_name: pressed.by.name, at: pressed.now, superseded_by: null };
-      const at = { id: ids(pressed.now), cafe: spot.cafe.id, machine: spot.machine.id, group_number: spot.group, ...by };
-      if (word !== 'new') return insertReading(tx, { ...at, look: null, what: 'screen', value: word, machine_state: 'cold' });
-      const before = fittingIn(await recordOf(tx, spot.machine.id), spot.group, 'screen');
-      if (before) await takeOut(tx, before.id, pressed.now, 'other', 'not-looked');
-      await insertFitting(tx, { ...at, part: 'screen', fitted_at: pressed.now, met_at: pressed.now, fixing: before?.fixing ?? readMachineFacts(spot.machine.facts).screen ?? null });
+      await insertReading(tx, { id, cafe: spot.cafe.id, machine: spot.machine.id, group_number: spot.group, ...by, look: null, what: 'screen', value: word, machine_state: 'cold' });
     });
     return { kind: 'redraw', message: message([words.in(pressed.locale)('record.screen.noted', { group: spot.group })]) };
   };

@@ -44,7 +44,7 @@ const open = async (store: Store, start = '2027-03-11T06:30:00+01:00') => {
     finished: async (_, each) => void told.finished.push(each),
     wrong: async (_, each) => {
       told.wrong.push(each);
-      return each.caseId !== null;
+      return each.caseId;
     },
   });
   const router = createRouter({ store, words, ids, clock, log: pino({ level: 'silent' }), subjects: [cards], wake: () => undefined });
