@@ -4,6 +4,7 @@ import { setTimeout as pause } from 'node:timers/promises';
 import type { Logger } from 'pino';
 import { createBookings } from './bookings/bookings.ts';
 import { findingsOf } from './bookings/findings.ts';
+import { fittedAtVisit } from './bookings/fitted-at-visit.ts';
 import { readParts, type PartsBook } from './bookings/bring.ts';
 import { usualDelay } from './bookings/usual-delay.ts';
 import { bookingsTrace } from './bookings/traces.ts';
@@ -171,7 +172,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     },
     whichDanger: (locale) => danger.whichKind(locale),
   });
-  const bookings = createBookings({ store, words, ids, files, catalogue, parts, refreshCase: ask.refresh, free: danger.free, groupBack: (tx, machine, group) => danger.groupOut(tx, machine, group, false), sizesOf: sizesIn(constants) });
+  const bookings = createBookings({ store, words, ids, files, catalogue, parts, refreshCase: ask.refresh, free: danger.free, groupBack: (tx, machine, group) => danger.groupOut(tx, machine, group, false), onFitted: fittedAtVisit(ids), sizesOf: sizesIn(constants) });
   /** A seal that is planned already, or that is the technician's, is not put on a list besides. */
   const forecast: Forecast = async (tx, at, machine, group, now) => (!staffMayChange(machine) || (await planFor(tx, machine.id, group)) ? undefined : seals.forecastFor(tx, at, machine, group, now));
   const fitted: NonNullable<DoneNeeds['done']> = async (tx, row, now) => {

@@ -1,12 +1,15 @@
 import { cafeById, type Technician } from '../cafe/records.ts';
+import { mayIn } from '../cafe/rights.ts';
 import type { Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { Store, Tx } from '../store/store.ts';
-import { read } from '../store/transact.ts';
+import { read, transact } from '../store/transact.ts';
 import { instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
+import type { AskOff } from './ask-off.ts';
+import { mayDecide } from './deciding.ts';
 import { assumedVisit } from './offers.ts';
 import { bookingIn, fieldOf, roundIn, wordsField, type Pressing } from './pressing.ts';
 import { bookingById, elsewhereOf, type BookingRecord } from './records.ts';
@@ -27,7 +30,7 @@ export const dayWords = (say: Say): DayWords => {
 const REASONS = { t: ['ill', 'vehicle', 'no-part', 'too-full'], c: ['works-again', 'somebody-else', 'closed-then', 'too-dear'] } as const;
 
 /** Agreeing on a time, moving it and calling it off, from both sides. */
-export const createArrange = ({ store, pressing }: { readonly store: Store; readonly pressing: Pressing }): readonly PressRoute[] => {
+export const createArrange = ({ store, pressing, askOff }: { readonly store: Store; readonly pressing: Pressing; readonly askOff: AskOff }): readonly PressRoute[] => {
   const { redrawn, refusal, notCured, asTechnician, byTechnician, asCafe, byCafe, form, technician, cafe, either, say: sayOf } = pressing;
 
   const elsewhere = (tx: Tx, row: BookingRecord, entry: Technician): Promise<readonly Span[]> => elsewhereOf(tx, entry.id, row.id);
@@ -88,6 +91,19 @@ export const createArrange = ({ store, pressing }: { readonly store: Store; read
     return sayOf(pressed)(`booking.off.${side}.${reason}`);
   };
 
+  const off = either('booking.off', askWhy, 'private');
+
+  /** Somebody of the bar who does not decide: the owner is asked for them. Undefined: they decide, or nobody can be asked. */
+  const askedOwner = async (pressed: Pressed): Promise<Answer | undefined> => {
+    const row = await read(store, (tx) => bookingById(tx, bookingIn(pressed)));
+    if (!row) return undefined;
+    const told = await transact(store, [row.cafe], async (tx) => {
+      if ((await mayDecide(tx, row.cafe, pressed, row.case_id)) || !(await mayIn(tx, row.cafe, pressed.by, 'answer'))) return undefined;
+      return askOff(tx, (await bookingById(tx, row.id)) ?? row, pressed);
+    });
+    return told && { kind: 'private', message: told };
+  };
+
   return [
     technician('booking.take', withElsewhere('take')),
     technician('booking.accept', withElsewhere('technician accepts')),
@@ -98,7 +114,10 @@ export const createArrange = ({ store, pressing }: { readonly store: Store; read
     cafe('booking.another', (pressed) => byCafe(pressed, () => ({ kind: 'cafe asks another', round: roundIn(pressed), insteadOf: pressed.press.ids[2] ?? '' }))),
     either('booking.time', form('booking.time-said', 'booking.form.time', wordsField('text', 'booking.form.time-ask', 60)), 'form'),
     either('booking.time-said', timeSaid),
-    either('booking.off', askWhy, 'private'),
+    {
+      ...off,
+      take: async (pressed) => (pressed.press.ids[2] === 'c' && (await askedOwner(pressed))) || off.take(pressed),
+    },
     either('booking.off-why', (pressed) => callOff(pressed, reasonIn(pressed))),
     either('booking.off-write', form('booking.off-said', 'booking.form.reason', wordsField('text', 'booking.form.reason-ask', 60)), 'form'),
     either('booking.off-said', (pressed) => callOff(pressed, fieldOf(pressed, 'text', 60))),

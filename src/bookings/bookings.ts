@@ -35,8 +35,10 @@ import { createService } from './service.ts';
 import { createTechnicians } from './technicians.ts';
 import { toolsFor } from './tools.ts';
 import { createUnderWay } from './under-way.ts';
+import { createAskOff } from './ask-off.ts';
 import { createStillWanted } from './still-wanted.ts';
 import { createStock } from './stock.ts';
+import { partNamesIn } from './part-words.ts';
 import { takeFromStock } from './used.ts';
 import { createWish } from './wish.ts';
 
@@ -79,6 +81,7 @@ const AT_ONCE = days(2);
 /** Bookings of technicians: from the verdict to the end of the visit, both sides. */
 export const createBookings = (needs: BookingsNeeds): Bookings => {
   const { store, words, ids, catalogue, parts, refreshCase, free } = needs;
+  const namesFor = partNamesIn(words, Object.keys(parts.values));
   const causes = new Set(catalogue.causes.map(({ id }) => id));
   const closing: Omit<Closing, 'partsFor'> = {
     isCause: (cause) => cause.split('+').every((part) => causes.has(part)),
@@ -108,9 +111,10 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   };
   const wish = createWish({ store, words, ids, desk, showFor: draw.showFor, worksOf: worksFor });
   const technicians = createTechnicians({ store, words, ids, desk });
-  const closeOuts = createCloseOut({ store, ids, desk, pressing, closed });
+  const closeOuts = createCloseOut({ store, ids, desk, pressing, closed, namesFor });
   const still = createStillWanted({ store, ids, draw });
-  const stock = createStock({ store, words, ids, parts });
+  const askOff = createAskOff({ store, ids, draw });
+  const stock = createStock({ store, words, ids, parts, namesFor });
   const day = createDay({ store, words, ids, draw, parts, tools: toolsFor(technicians.buttons) });
 
   const urgent: Bookings['urgent'] = async (tx, danger, now) => {
@@ -131,13 +135,13 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     askFor: (pressed, caseId) => wish.ask({ ...pressed, press: press('booking.ask', caseId) }),
     lost: createLost({ ids, desk, wishLost: wish.lost }),
     presses: [
-      ...wish.presses, ...createArrange({ store, pressing }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free, groupBack: needs.groupBack }),
+      ...wish.presses, ...createArrange({ store, pressing, askOff: askOff.ask }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free, nextVisit: service.nextVisit, groupBack: needs.groupBack }),
       ...createDetails({ store, files: needs.files, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
     ],
     words: [...technicians.words, ...stock.words, ...createSaid({ store, words, desk })],
     dialogues: [closeOuts.dialogue],
     commands: day.commands,
-    notices: [...draw.notices, ...still.notices, ...wish.notices, ...technicians.notices, ...service.notices],
+    notices: [...draw.notices, ...still.notices, ...askOff.notices, ...wish.notices, ...technicians.notices, ...service.notices],
     timers: [
       closeOuts.timer, ...wish.timers, ...service.timers,
       {

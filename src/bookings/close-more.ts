@@ -1,14 +1,17 @@
+import { withMachineFact } from '../cafe/machine-facts.ts';
 import { cafeById, groupsOf, machineById, type Technician } from '../cafe/records.ts';
 import type { Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
-import { caseById } from '../faults/records.ts';
+import { caseById, dangerAfter } from '../faults/records.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read } from '../store/transact.ts';
 import { minutes, type Instant } from '../time/instant.ts';
+import type { LocalDate } from '../time/local-date.ts';
 import { dateAt } from '../time/wall-time.ts';
+import { hardnessIn } from '../water/hardness-words.ts';
 import { dayWords } from './arrange.ts';
 import type { CloseOut } from './booking-state.ts';
 import type { CloseOuts } from './close-out.ts';
@@ -25,11 +28,13 @@ export type CloseMoreNeeds = {
   readonly closeOuts: CloseOuts;
   readonly closed: (tx: Tx, row: BookingRecord, now: Instant) => Promise<void>;
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
+  /** The technician says by when somebody should come again: the café's service plan is moved there. */
+  readonly nextVisit: (tx: Tx, row: BookingRecord, by: LocalDate, technician: string, now: Instant) => Promise<void>;
   readonly groupBack: (tx: Tx, machine: string, group: number) => Promise<void>;
 };
 
 /** What can be added after the end, piece by piece, and that a machine may be used again. */
-export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free, groupBack }: CloseMoreNeeds): readonly PressRoute[] => {
+export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free, nextVisit, groupBack }: CloseMoreNeeds): readonly PressRoute[] => {
   const { redrawn, refusal, ofTechnician, form, technician, say: sayOf } = pressing;
 
   const isFinishedBy = (row: BookingRecord, entry: Technician): boolean => {
@@ -39,10 +44,11 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free,
 
   const correct = async (pressed: Pressed, change: (before: CloseOut) => CloseOut): Promise<Answer> => redrawn(pressed, refusal(pressed, await closeOuts.give(pressed, (before) => before ? change(before) : undefined)));
 
-  const report = async (pressed: Pressed, more: { readonly [key in keyof Report]: Report[key] | undefined }): Promise<void> => {
+  const report = async (pressed: Pressed, more: { readonly [key in keyof Report]: Report[key] | undefined }, beside?: (tx: Tx, row: BookingRecord, entry: Technician) => Promise<void>): Promise<void> => {
     await ofTechnician(pressed, async (tx, row, entry) => {
       if (!isFinishedBy(row, entry)) return;
       await changeBooking(tx, row.id, { report: JSON.stringify(withReport(readReport(row.report), more)) });
+      await beside?.(tx, row, entry);
       const after = await bookingById(tx, row.id);
       if (after) await closed(tx, after, pressed.now);
       if (after) await refresh({ tx, now: pressed.now, row: after, pressedOn: pressed.shown?.key });
@@ -68,6 +74,18 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free,
     return redrawn(pressed, message([sayOf(pressed)('booking.noted')]));
   };
 
+  /** Read by the technician, known by the café from now on; without its unit a number is three different waters. */
+  const waterSaid = async (pressed: Pressed): Promise<Answer> => {
+    const text = fieldOf(pressed, 'text', 40);
+    const water = hardnessIn(text);
+    if (water === undefined) return redrawn(pressed, message([sayOf(pressed)('booking.water.unread')]));
+    await report(pressed, { hardness: Math.round(water) }, async (tx, row) => {
+      const machine = row.machine === null ? undefined : await machineById(tx, row.machine);
+      if (machine) await tx.updateTable('machine').set({ facts: withMachineFact(machine.facts, 'hardness', text) }).where('id', '=', machine.id).execute();
+    });
+    return redrawn(pressed, message([sayOf(pressed)('booking.noted')]));
+  };
+
   const moreSaid = async (pressed: Pressed): Promise<Answer> => {
     const zone = await read(store, async (tx) => {
       const row = await bookingById(tx, bookingIn(pressed));
@@ -76,7 +94,10 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free,
     const [confirmed, left, tests, when] = [fieldOf(pressed, 'confirmed', 100), fieldOf(pressed, 'left', 120), fieldOf(pressed, 'tests', 100), fieldOf(pressed, 'next', 40)];
     const took = numbersOf(fieldOf(pressed, 'minutes', 10))?.[0];
     const next = zone === undefined || when === '' ? undefined : readTime(`${when} 9:00`, pressed.now, zone, dayWords(sayOf(pressed)), minutes(60));
-    await report(pressed, { tests: tests === '' ? undefined : tests, nextDue: next?.kind === 'time' && zone !== undefined ? dateAt(next.span.start, zone) : undefined });
+    const nextDue = next?.kind === 'time' && zone !== undefined ? dateAt(next.span.start, zone) : undefined;
+    await report(pressed, { tests: tests === '' ? undefined : tests, nextDue }, async (tx, row, entry) => {
+      if (nextDue !== undefined) await nextVisit(tx, row, nextDue, entry.name, pressed.now);
+    });
     return correct(pressed, (before) => ({
       ...before,
       ...(confirmed === '' ? {} : { confirmedBy: confirmed }), ...(took === undefined ? {} : { minutes: Math.round(took) }), ...(left === '' ? {} : { defectsLeft: left.split(/\s*[;,]\s*/).filter((each) => each !== '').slice(0, 4) }),
@@ -126,6 +147,8 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free,
       const booking = bookingOf(row);
       const cafe = await cafeById(tx, row.cafe);
       if (!isFinishedBy(row, entry) || row.machine === null || !cafe || booking.state.kind !== 'finished') return false;
+      // Told after the visit: what was found at it says nothing of this.
+      if (await dangerAfter(tx, row.machine, booking.state.since)) return 'danger';
       const machine = await machineById(tx, row.machine);
       const group = machine?.state === 'in use' ? await freedGroup(tx, row) : undefined;
       if (group === false) return false;
@@ -135,7 +158,7 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free,
       await refresh({ tx, now: pressed.now, row: (await bookingById(tx, row.id)) ?? row });
       return true;
     });
-    return { kind: 'redraw', message: message([sayOf(pressed)(done === true ? 'booking.t.freed' : 'booking.refused.not-asked')]) };
+    return { kind: 'redraw', message: message([sayOf(pressed)(done === true ? 'booking.t.freed' : done === 'danger' ? 'booking.free.danger-since' : 'booking.refused.not-asked')]) };
   };
 
   return [
@@ -147,6 +170,8 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free,
       wordsField('ten', 'booking.form.ten', 40, { hint: 'booking.form.ten-hint', optional: true }), wordsField('hours', 'booking.form.hours', 40, { hint: 'booking.form.hours-hint', optional: true }), wordsField('lead', 'booking.form.lead', 40, { optional: true }),
     ), 'form'),
     technician('booking.readings-said', readingsSaid),
+    technician('booking.water', form('booking.water-said', 'booking.form.water', wordsField('text', 'booking.form.water-ask', 40, { hint: 'booking.form.water-hint' })), 'form'),
+    technician('booking.water-said', waterSaid),
     technician('booking.more', form(
       'booking.more-said', 'booking.form.more',
       wordsField('confirmed', 'booking.form.confirmed', 100, { optional: true }), wordsField('minutes', 'booking.form.minutes', 10, { optional: true }), wordsField('left', 'booking.form.left', 120, { hint: 'booking.form.left-hint', optional: true }),

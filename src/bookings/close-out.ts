@@ -17,6 +17,8 @@ import { draftOf, type Draft, type Step } from './closing.ts';
 import { bookingIn, fieldOf, roundIn, wordsField, type Pressing } from './pressing.ts';
 import { bookingById, bookingOf, changeBooking, technicianById, type BookingRecord } from './records.ts';
 import { refresh } from './told.ts';
+import type { PartCount } from './kit.ts';
+import { partsIn, type PartNames } from './part-words.ts';
 import { isHeldBy } from './views-technician.ts';
 
 export const WORD = 'booking.word';
@@ -31,6 +33,8 @@ export type CloseOutNeeds = {
   readonly ids: Ids;
   readonly store: Store;
   readonly desk: Desk;
+  /** What parts are called, so that a written one is the same as a pressed one. */
+  readonly namesFor: (locale: string) => PartNames;
   readonly pressing: Pressing;
   /** After a close-out and after each correction of it, in the same transaction. */
   readonly closed: (tx: Tx, row: BookingRecord, now: Instant) => Promise<void>;
@@ -41,7 +45,7 @@ const plain = (cause: string, more: Partial<CloseOut> = {}): CloseOut => ({ caus
 const timerKey = (booking: string): string => `${CLOSING}.${booking}`;
 
 /** Writing what was found: three questions, each one press, all but the first may be left out. */
-export const createCloseOut = ({ ids, store, desk, pressing, closed }: CloseOutNeeds) => {
+export const createCloseOut = ({ ids, store, desk, pressing, closed, namesFor }: CloseOutNeeds) => {
   const { redrawn, refusal, byTechnician, asTechnician, ofTechnician, form, technician, say: sayOf } = pressing;
 
   const minutesHere = (row: BookingRecord, now: Instant): number | null => {
@@ -111,12 +115,18 @@ export const createCloseOut = ({ ids, store, desk, pressing, closed }: CloseOutN
 
   const groupOf = (row: BookingRecord, part: string, group: number | null): number | null => (part.startsWith('seal-') && row.case_id !== null ? group : null);
 
-  const withParts = async (pressed: Pressed, parts: readonly string[]): Promise<Answer> => {
+  /** Parts of the book by name or words of their own, in the order of writing. */
+  const written = (pressed: Pressed): readonly PartCount[] => {
+    const { parts, unread } = partsIn(fieldOf(pressed, 'text', 80), namesFor(pressed.locale));
+    return [...parts.filter(({ count }) => count > 0), ...unread.map((part) => ({ part, count: 1 }))].slice(0, 6);
+  };
+
+  const withParts = async (pressed: Pressed, parts: readonly PartCount[]): Promise<Answer> => {
     const group = await read(store, async (tx) => {
       const row = await bookingById(tx, bookingIn(pressed));
       return row?.case_id ? ((await tx.selectFrom('fault_case').select('group_number').where('id', '=', row.case_id).executeTakeFirst())?.group_number ?? null) : null;
     });
-    const all = (row: BookingRecord): CloseOut['fitted'] => parts.map((part) => ({ part, count: 1, group: groupOf(row, part, group) }));
+    const all = (row: BookingRecord): CloseOut['fitted'] => parts.map(({ part, count }) => ({ part, count, group: groupOf(row, part, group) }));
     return answered((draft, row) => ({ ...draft, step: 'words', fitted: all(row) }), (before, row) => ({ ...before, fitted: all(row) }))(pressed);
   };
 
@@ -143,9 +153,9 @@ export const createCloseOut = ({ ids, store, desk, pressing, closed }: CloseOutN
     technician('booking.was', was((pressed) => pressed.press.ids[2] ?? '')),
     technician('booking.what', form('booking.what-said', 'booking.form.what', wordsField('text', 'booking.form.what-ask', 60)), 'form'),
     technician('booking.what-said', was((pressed) => fieldOf(pressed, 'text', 60))),
-    technician('booking.with', (pressed) => withParts(pressed, pressed.press.ids[2] === '-' ? [] : pressed.press.ids.slice(2))),
+    technician('booking.with', (pressed) => withParts(pressed, pressed.press.ids[2] === '-' ? [] : pressed.press.ids.slice(2).map((part) => ({ part, count: 1 })))),
     technician('booking.fitted', form('booking.fitted-said', 'booking.form.fitted', wordsField('text', 'booking.form.fitted-ask', 80)), 'form'),
-    technician('booking.fitted-said', (pressed) => withParts(pressed, fieldOf(pressed, 'text', 80).split(/\s*[,;]\s*/).filter((part) => part !== '').slice(0, 6))),
+    technician('booking.fitted-said', (pressed) => withParts(pressed, written(pressed))),
     technician('booking.words', form('booking.words-said', 'booking.form.words', wordsField('text', 'booking.form.words-ask', MOST_WORDS, { long: true })), 'form'),
     technician('booking.words-said', async (pressed) => redrawn(pressed, refusal(pressed, await withWords(pressed, fieldOf(pressed, 'text', MOST_WORDS))))),
     technician('booking.enough', async (pressed) => redrawn(pressed, refusal(pressed, await withWords(pressed, null)))),

@@ -76,7 +76,7 @@ const closedMessage = (show: Show, view: TechnicianView, more: ClosingMore, clos
   const lines = [line(closedLine(show, closeOut, clockTime(state.since, show.reader), closing), 'strong'), ...words, ...off, ...price].slice(0, 4);
   return message(
     lines, ...free,
-    [...(more.currency === null ? [] : [button(say('booking.button.price'), of(view, 'booking.price'))]), button(say('booking.button.photo'), of(view, 'booking.photo', 't')), button(say('booking.button.readings'), of(view, 'booking.readings'))],
+    [...(more.currency === null ? [] : [button(say('booking.button.price'), of(view, 'booking.price'))]), button(say('booking.button.photo'), of(view, 'booking.photo', 't')), button(say('booking.button.readings'), of(view, 'booking.readings')), button(say('booking.button.water'), of(view, 'booking.water'))],
     [button(say('booking.button.correct'), of(view, 'booking.correct')), button(say('booking.button.more'), of(view, 'booking.more')), button(say('booking.button.view'), of(view, 'booking.view'))],
   );
 };

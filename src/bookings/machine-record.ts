@@ -5,6 +5,7 @@ import { endPlan, fittingById, fittingIn, insertFitting, insertReading, NOT_READ
 import type { Ids } from '../store/id.ts';
 import type { Tx } from '../store/store.ts';
 import { instant, type Instant } from '../time/instant.ts';
+import { hardnessIn } from '../water/hardness-words.ts';
 import type { Fitted } from './closed.ts';
 import { nothingRecorded, type MachineRecord } from './handing.ts';
 import { bookingOf, finishedAt, type BookingRecord } from './records.ts';
@@ -24,7 +25,7 @@ export const handleHourIn = (text: string): number | undefined => {
 };
 
 /** What technicians read and renewed at earlier visits; of each thing the last word counts. */
-const readingsOfVisits = (visits: readonly BookingRecord[]): Pick<MachineRecord, 'gauges' | 'tenSeconds' | 'filterFittedAt'> => {
+const readingsOfVisits = (visits: readonly BookingRecord[]): Pick<MachineRecord, 'gauges' | 'tenSeconds' | 'filterFittedAt' | 'hardness'> => {
   const told = visits.flatMap((row) => {
     const { state } = bookingOf(row);
     return state.kind === 'finished' ? [{ at: instant(state.since), report: readReport(row.report), parts: state.closeOut.fitted }] : [];
@@ -36,6 +37,7 @@ const readingsOfVisits = (visits: readonly BookingRecord[]): Pick<MachineRecord,
   const flow = told.find(({ report }) => report.tenSeconds !== undefined);
   return {
     gauges, tenSeconds: (flow?.report.tenSeconds ?? []).map((millilitres, i) => ({ group: i + 1, millilitres, at: flow?.at ?? instant(0) })),
+    hardness: told.find(({ report }) => report.hardness !== undefined)?.report.hardness ?? null,
     filterFittedAt: told.find(({ parts }) => parts.some(({ part }) => part === 'filter-cartridge'))?.at ?? null,
   };
 };
@@ -52,7 +54,9 @@ export const machineRecord = async (tx: Tx, _cafe: Cafe, machine: Machine, _now:
       fittedAt: seal?.fitted_at == null ? null : instant(seal.fitted_at), handleHour: handle === undefined ? null : hourText(hourOfDegrees(Number(handle.value))),
     };
   });
-  return { ...nothingRecorded, seals, ...readingsOfVisits(await finishedAt(tx, machine.id)) };
+  const visits = readingsOfVisits(await finishedAt(tx, machine.id));
+  // What the café knows of its water is what its technician or its own strip read last.
+  return { ...nothingRecorded, seals, ...visits, hardness: hardnessIn(facts.hardness ?? '') ?? visits.hardness };
 };
 
 /** The size of a seal among the parts, as the book or the technician wrote it: `seal-8`, "seal 8.5 mm". */

@@ -1,6 +1,6 @@
 import type { PartId } from '../parts/ledger.ts';
 import { sealPart } from '../parts/seal-part.ts';
-import type { Say } from '../words/catalogue.ts';
+import type { Say, Words } from '../words/catalogue.ts';
 import type { PartCount } from './kit.ts';
 
 /** How people name parts in one language. */
@@ -14,6 +14,17 @@ export const partNames = (say: Say, parts: readonly PartId[]): PartNames => ({
   seals: say('booking.words.seal').split('|'),
   and: say('booking.words.and'),
 });
+
+/** The names in each language, made once. */
+export const partNamesIn = (words: Words, parts: readonly PartId[]): ((locale: string) => PartNames) => {
+  const known = new Map<string, PartNames>();
+  return (given) => {
+    const locale = words.nearest(given);
+    const names = known.get(locale) ?? partNames(words.in(locale), parts);
+    known.set(locale, names);
+    return names;
+  };
+};
 
 /** Sizes of group seals run from 5 to 10 mm by halves. */
 const isSize = (value: number): boolean => value >= 5 && value <= 10 && Number.isInteger(value * 2);

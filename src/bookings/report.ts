@@ -12,6 +12,8 @@ const schema = z.object({
   hours: z.array(z.string()).optional(),
   /** As written: how far the handle still turned. */
   lead: z.string().optional(),
+  /** Of the water that goes into the machine, mg CaCO3 a litre. */
+  hardness: z.number().optional(),
   /** Safety tests that were made, as written. */
   tests: z.string().optional(),
   /** Date by which somebody should come again. */

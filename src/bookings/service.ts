@@ -9,7 +9,7 @@ import { message, type Message } from '../chat/message.ts';
 import { press, type Press } from '../chat/press.ts';
 import { direct, personId } from '../chat/who.ts';
 import type { Ids } from '../store/id.ts';
-import { post } from '../store/post.ts';
+import { post, said, SAID } from '../store/post.ts';
 import type { Store, Tx } from '../store/store.ts';
 import type { ServicePlanRow } from '../store/tables/bookings.ts';
 import { setTimer, stopTimer } from '../store/timers.ts';
@@ -24,6 +24,7 @@ import { needOf } from './need.ts';
 import { fieldOf } from './pressing.ts';
 import { bookingById, bookingOf, linkedIn, openBookings, OPEN_STATES, type BookingRecord } from './records.ts';
 import { readReport } from './report.ts';
+import { shortDate } from '../words/format.ts';
 import { fitted, label, whenText, type Show } from './show.ts';
 import { reachableOwners } from './told.ts';
 import { serviceMessage, servicesMessage } from './views-service.ts';
@@ -206,12 +207,35 @@ export const createService = ({ store, ids, desk, showFor }: ServiceNeeds) => {
     const plan = await tx.selectFrom('service_plan').selectAll().where('booking', '=', row.id).executeTakeFirst();
     const cafe = plan && (await cafeById(tx, plan.cafe));
     const { state } = bookingOf(row);
-    if (!plan || !cafe || state.kind !== 'finished') return;
+    // Told again by a correction: what was planned since stays.
+    if (!plan || !cafe || state.kind !== 'finished' || plan.state !== 'booked') return;
     const next = readReport(row.report).nextDue ?? (plan.every_months === null ? undefined : monthsLater(dateAt(instant(state.since), cafe.zone), plan.every_months));
     await tx.updateTable('service_plan').set(next === undefined ? { state: 'off', updated_at: now } : { state: 'planned', due_date: next, updated_at: now }).where('id', '=', plan.id).execute();
     const after = await planById(tx, plan.id);
     if (after && next !== undefined) await schedule(tx, after, cafe, now, later(now, ASKS_AGAIN));
     else await stopTimer(tx, timerKey(plan.id));
+  };
+
+  /** A technician wrote by when to come again: the plan of this visit, or the yearly service, is due then. Owners hear it. */
+  const nextVisit = async (tx: Tx, row: BookingRecord, by: LocalDate, technician: string, now: Instant): Promise<void> => {
+    const cafe = await cafeById(tx, row.cafe);
+    if (!cafe || row.machine === null) return;
+    const about = row.about === 'pressure examination' ? row.about : 'yearly service';
+    const fresh = { due_date: by, state: 'planned', asked_at: null, booking: null, updated_at: now };
+    const before = await tx.selectFrom('service_plan').selectAll().where('cafe', '=', cafe.id).where('machine', '=', row.machine).where('about', '=', about).executeTakeFirst();
+    if (before?.due_date === by && before.state === 'planned') return;
+    // A visit for it that is on its way is not thrown away by a date.
+    if (before?.booking != null && before.booking !== row.id && isGoingOn(await bookingById(tx, before.booking))) return;
+    const plan = before?.id ?? ids(now);
+    if (before) await tx.updateTable('service_plan').set(fresh).where('id', '=', plan).execute();
+    else await tx.insertInto('service_plan').values({ id: plan, cafe: cafe.id, machine: row.machine, about, every_months: null, ...fresh }).execute();
+    const after = await planById(tx, plan);
+    if (after) await schedule(tx, after, cafe, now, now);
+    for (const owner of await reachableOwners(tx, cafe.id)) {
+      const show = showFor(cafe, now, owner.language);
+      const text = fitted(show.say('booking.service.by-technician', { name: technician, date: shortDate(instantOf(by, localTime('18:00'), cafe.zone), show.reader) }));
+      await post(tx, ids, now, { key: `${SERVICE}.next.${row.id}.${by}.${owner.id}`, cafe: cafe.id, place: direct(personId(owner.person)), kind: SAID, data: said(message([text, show.say('booking.service.kept-ask')])), priority: 'other', silent: true });
+    }
   };
 
   const presses: readonly PressRoute[] = [
@@ -224,7 +248,7 @@ export const createService = ({ store, ids, desk, showFor }: ServiceNeeds) => {
   ];
 
   return {
-    presses, finished,
+    presses, finished, nextVisit,
     notices: [{ kind: SERVICE, show: showNotice }] as readonly NoticeKind[],
     timers: [{ kind: SERVICE, fire }] as readonly TimerKind[],
   };

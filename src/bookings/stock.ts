@@ -13,7 +13,7 @@ import type { Say, Words } from '../words/catalogue.ts';
 import { inLines, LINE_WIDTH } from '../words/format.ts';
 import type { PartsBook } from './bring.ts';
 import type { PartCount } from './kit.ts';
-import { partNames, partsIn, type PartNames } from './part-words.ts';
+import { partsIn, type PartNames } from './part-words.ts';
 import { entriesOfPerson } from './records.ts';
 import { fitted } from './show.ts';
 import { stockIn, type StockSaid } from './stock-words.ts';
@@ -26,17 +26,10 @@ const KINDS: Readonly<Record<'counted' | 'in' | 'out', MoveKind>> = { counted: '
 /** A line after which more would follow. */
 const cutShort = (text: string): string => `${text.slice(0, LINE_WIDTH - 2)} …`;
 
-export type StockNeeds = { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly parts: PartsBook };
+export type StockNeeds = { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly parts: PartsBook; readonly namesFor: (locale: string) => PartNames };
 
 /** What lies in a technician's van and on a café's shelf, told and asked in words. */
-export const createStock = ({ store, words, ids, parts }: StockNeeds): { readonly presses: readonly PressRoute[]; readonly words: readonly WordsRoute[] } => {
-  const known = new Map<string, PartNames>();
-  const namesFor = (locale: string, say: Say): PartNames => {
-    const names = known.get(locale) ?? partNames(say, Object.keys(parts.values));
-    known.set(locale, names);
-    return names;
-  };
-
+export const createStock = ({ store, words, ids, parts, namesFor }: StockNeeds): { readonly presses: readonly PressRoute[]; readonly words: readonly WordsRoute[] } => {
   /** The van of a linked technician; the shelf of the café somebody of it writes in. */
   const placeOf = async (tx: Tx, here: Here, of: StockSaid['of'], cafes: readonly string[]): Promise<Place | undefined> => {
     if (of === 'van') {
@@ -74,7 +67,7 @@ export const createStock = ({ store, words, ids, parts }: StockNeeds): { readonl
     const place = await read(store, (tx) => placeOf(tx, here, of, cafes));
     if (!place) return undefined;
     if (kind === 'show') return read(store, async (tx) => shown(say, locale, await stockOn(tx, place.shelf), place));
-    const found = partsIn(rest, namesFor(locale, say));
+    const found = partsIn(rest, namesFor(locale));
     return transact(store, place.cafes, async (tx) => {
       await write(tx, place, KINDS[kind], found.parts, here);
       return shown(say, locale, await stockOn(tx, place.shelf), place, found.unread);
@@ -95,7 +88,7 @@ export const createStock = ({ store, words, ids, parts }: StockNeeds): { readonl
   const take = async (said: Said, plain: boolean): Promise<Answer | undefined> => {
     const say = words.in(said.locale);
     const found = said.readable ? stockIn(said.text, say) : undefined;
-    if (!found || (plain && partsIn(found.rest, namesFor(words.nearest(said.locale), say)).unread.length > 0)) return undefined;
+    if (!found || (plain && partsIn(found.rest, namesFor(said.locale)).unread.length > 0)) return undefined;
     const answer = await told(said, found, said.cafes);
     return answer && { kind: 'say', message: answer };
   };

@@ -44,12 +44,17 @@ export type Telling = {
   readonly answered?: string | undefined;
 };
 
+/** Questions about a visit that stand beside what is told of it. */
+const ASKED_BESIDE: readonly string[] = ['booking.still', 'booking.ask-off'];
+
 /** Of the café's messages the newest has buttons; one before it may be the end that is being corrected. */
-const isLive = (key: string, row: BookingRecord): boolean => !key.includes('.file.') && ([0, 1, 2].some((before) => key.includes(`.c.${row.told - before}.`)) || /\.t\.[^.]+$/.test(key) || key.includes(`.${row.rev - 1}.`));
+const isLive = (key: string, row: BookingRecord): boolean => ASKED_BESIDE.some((kind) => key.startsWith(`${kind}.`)) || isLiveOwn(key, row);
+const isLiveOwn = (key: string, row: BookingRecord): boolean => !key.includes('.file.') && ([0, 1, 2].some((before) => key.includes(`.c.${row.told - before}.`)) || /\.t\.[^.]+$/.test(key) || key.includes(`.${row.rev - 1}.`));
 
 /** Brings up to date what of this booking still carries buttons; what was only said stays as it was said. */
 export const refresh = async ({ tx, now, row, pressedOn }: Pick<Telling, 'tx' | 'now' | 'row' | 'pressedOn'>): Promise<void> => {
-  const keys = await tx.selectFrom('outbox').select('key').where('cafe', '=', row.cafe).where('key', 'like', `booking.${row.id}.%`).where('state', 'in', ['ready', 'claimed', 'sent']).execute();
+  const keys = await tx.selectFrom('outbox').select('key').where('cafe', '=', row.cafe)
+    .where((eb) => eb.or([eb('key', 'like', `booking.${row.id}.%`), ...ASKED_BESIDE.map((kind) => eb('key', 'like', `${kind}.${row.id}.%`))])).where('state', 'in', ['ready', 'claimed', 'sent']).execute();
   for (const { key } of keys) if (key === pressedOn || isLive(key, row)) await redraw(tx, key, now, key === pressedOn);
 };
 

@@ -50,6 +50,10 @@ export const changeDanger = async (tx: Tx, id: string, change: Partial<DangerRec
 /** A danger that belongs to a case, whatever became of it. */
 export const dangerOfCase = async (tx: Tx, caseId: string): Promise<DangerRecord | undefined> => tx.selectFrom('danger').selectAll().where('case_id', '=', caseId).limit(1).executeTakeFirst();
 
+/** Was a danger of this machine told of after an instant, and not found to be none? */
+export const dangerAfter = async (tx: Tx, machine: string, after: number): Promise<boolean> =>
+  (await tx.selectFrom('danger').select('id').where('machine', '=', machine).where('at', '>', after).where('state', 'not in', ['false alarm', 'over']).limit(1).executeTakeFirst()) !== undefined;
+
 /** The last danger of that kind told of in a café since an instant. */
 export const recentDanger = async (tx: Tx, cafe: string, kind: string, since: number): Promise<DangerRecord | undefined> =>
   tx.selectFrom('danger').selectAll().where('cafe', '=', cafe).where('kind', '=', kind).where('at', '>=', since).orderBy('at', 'desc').limit(1).executeTakeFirst();

@@ -52,8 +52,15 @@ describe.each(settings)('a visit from both sides ($name)', ({ open }) => {
     await untilAsked(stage);
     await stage.person('ola').presses('Either');
     await stage.person('sam').presses('Call it off');
-    expect((await seen(stage, 'for the owner of this café')).only).toBe('Sam');
+    expect((await seen(stage, 'Ola decides on bookings here', '#bar')).only).toBe('Sam');
     expect(await count(stage, 'Called off')).toBe(0);
+    const asked = await seen(stage, "Sam would like Ana's visit called off.", 'Ola');
+    expect(asked.lines).toEqual(["Sam would like Ana's visit called off.", 'Ana has not named a time yet. Shall I?']);
+    expect(asked.buttons).toEqual(['Call it off', 'Yes, still come']);
+    await stage.person('mia').presses('Call it off', 'Ana is asked');
+    expect(await count(stage, 'called off.')).toBe(1);
+    await stage.person('ola').presses('Yes, still come');
+    expect((await seen(stage, 'it stays as it was', 'Ola')).buttons).toEqual([]);
     await stage.person('ana').commands('visits', 'direct');
     const visits = await seen(stage, 'One visit is open', 'Ana');
     expect(visits.lines).toEqual(['One visit is open:', 'Drips at rest, group 2, Lantern Street: asked', 'Likely valve passes.']);

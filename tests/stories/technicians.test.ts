@@ -67,6 +67,20 @@ describe.each(settings)('several technicians and the roads to them ($name)', ({ 
     await stage.close();
   });
 
+  test('the bar wants it called off: asked directly, the owner does it with a reason, and the question is settled for good', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    await untilAsked(stage);
+    await stage.person('ola').presses('Either');
+    await stage.person('ana').presses('Take today 15:00');
+    await stage.person('mia').presses('Call it off');
+    expect((await seen(stage, 'Mia would like', 'Ola')).lines[1]).toBe('Ana is to come: today, 15:00. Shall I?');
+    await stage.person('ola').presses('Call it off', 'Mia would like');
+    await stage.person('ola').presses('It works again');
+    expect((await seen(stage, 'has called it off', 'Ana')).lines[0]).toBe('Lantern Street has called it off: It works again');
+    expect((await seen(stage, 'The visit is settled', 'Ola')).buttons).toEqual([]);
+    await stage.close();
+  });
+
   test("reached in the firm's own server, where nobody of the café is; taken there", async () => {
     const stage = await open({ start: '2027-03-09T09:05:00Z' });
     await stage.person('ola').commands('visits', 'direct');

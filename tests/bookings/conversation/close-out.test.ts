@@ -108,6 +108,85 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.store.close();
   });
 
+  test('the date for the next visit moves the service plan, owners hear it, and a correction of something else leaves it', async () => {
+    const world = await openWorld(await open());
+    await here(world);
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Valve passes');
+    await world.press('ana', "That's all");
+    await world.press('ana', 'Add more');
+    await world.fill('ana', { next: '12 june' });
+    const plans = () => world.tx((tx) => tx.selectFrom('service_plan').select(['about', 'due_date', 'state', 'every_months']).execute());
+    expect(await plans()).toEqual([{ about: 'yearly service', due_date: '2027-06-12', state: 'planned', every_months: null }]);
+    expect(world.seen(OLA, 'come again by').lines).toEqual(['Ana says: somebody should come again by Sat 12 Jun.', 'I ask you three weeks before.']);
+    await world.command('ola', 'visits');
+    await world.press('ola', 'Service dates');
+    await world.press('ola', 'Yearly service');
+    await world.fill('ola', { due: '2027-07-01', months: '12' });
+    await world.press('ana', 'Add price');
+    await world.fill('ana', { text: '40' });
+    expect((await plans())[0]).toMatchObject({ due_date: '2027-07-01', every_months: 12 });
+    await world.press('ana', 'Add more');
+    await world.fill('ana', { next: '20 june' });
+    expect((await plans())[0]).toMatchObject({ due_date: '2027-06-20', every_months: 12 });
+    await world.store.close();
+  });
+
+  test('hardness is kept with its unit alone, stands in the machine\'s record and in the next handoff', async () => {
+    const world = await openWorld(await open());
+    await here(world);
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Valve passes');
+    await world.press('ana', "That's all");
+    await world.press('ana', 'Add hardness');
+    expect(await world.fill('ana', { text: '12' })).toContain('I need the unit as well');
+    await world.press('ana', 'Add hardness');
+    await world.fill('ana', { text: '12 dH' });
+    const machine = await world.tx((tx) => tx.selectFrom('machine').selectAll().executeTakeFirstOrThrow());
+    const cafe = await world.tx((tx) => tx.selectFrom('cafe').selectAll().where('id', '=', world.cafe).executeTakeFirstOrThrow());
+    expect(JSON.parse(machine.facts)).toMatchObject({ seal: 8, hardness: '12 dH' });
+    // 1 German degree is 10 mg CaO a litre: 17.848 mg CaCO3 by the molar masses.
+    expect((await world.tx((tx) => machineRecord(tx, cafe, machine, world.now()))).hardness).toBeCloseTo(12 * 17.848, 1);
+    await world.store.close();
+  });
+
+  test('a filter the technician fitted counts as the routine\'s own: its job is next due from that day', async () => {
+    const world = await openWorld(await open());
+    await world.tx(async (tx) => {
+      const duty = await tx.selectFrom('duty').selectAll().where('machine', 'is not', null).where('group_number', 'is', null).executeTakeFirstOrThrow();
+      await tx.insertInto('duty').values({ ...duty, id: 'cartridge', job: 'cartridge', last_done_at: null }).execute();
+    });
+    await here(world);
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Valve passes');
+    await world.press('ana', 'Write it');
+    await world.fill('ana', { text: 'filter cartridge, 2 screens, a new hose' });
+    await world.press('ana', 'Skip');
+    expect(world.seen(BAR, 'Fitted:').lines).toContain('Fitted: filter cartridge, 2 screens and a new hose.');
+    expect((await world.tx((tx) => tx.selectFrom('duty').select('last_done_at').where('id', '=', 'cartridge').executeTakeFirstOrThrow())).last_done_at).toBe(world.now());
+    await world.store.close();
+  });
+
+  test('a new danger after the end: what was found before frees nothing', async () => {
+    const world = await openWorld(await open());
+    await world.say('sam', 'smells like burning behind the machine');
+    await world.press('sam', 'It is off');
+    await world.press('sam', 'All fine');
+    await world.press('ana', 'Take');
+    await world.press('ana', "I'm here");
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Something else');
+    await world.fill('ana', { text: 'burnt relay' });
+    await world.press('ana', "That's all");
+    await world.press('ana', 'Usable again');
+    await world.until('5m');
+    await world.say('mia', 'sparks from the plug of the machine');
+    expect(await world.press('ana', 'Safe to use again')).toContain('A danger was told of after your visit. It stays off.');
+    expect(await world.tx(async (tx) => (await tx.selectFrom('machine').select('state').executeTakeFirstOrThrow()).state)).toBe('must stay off');
+    expect(world.count(BAR, 'may be used again')).toBe(0);
+    await world.store.close();
+  });
+
   test('a machine that must stay off is freed by its technician alone, after the end, with a second press', async () => {
     const world = await openWorld(await open());
     await world.say('sam', 'smells like burning behind the machine');
