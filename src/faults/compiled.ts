@@ -107,12 +107,22 @@ const parentsFirst = (facts: readonly Fact[]): readonly Fact[] => {
   return [...sorted.values()];
 };
 
-const compileFact = (fact: Fact, causes: readonly Cause[], facts: readonly Fact[]): CompiledFact => {
-  const parent = facts.findIndex((other) => other.id === fact.parent);
+/** The rows of a fact one after another, as they are laid out in memory. */
+const inARow = (rows: Rows): Float64Array => Float64Array.from(rows.flat());
+
+/** Most causes leave most facts as usual: that row is laid out once and copied. */
+const compileFact = (fact: Fact, causes: readonly Cause[], { facts, factIndex }: Shared): CompiledFact => {
+  const parent = fact.parent === null ? -1 : found(factIndex, fact.parent, 'fact');
   const parentStates = parent < 0 ? 1 : at(facts, parent).states.length;
-  const rows = Float64Array.from(causes.flatMap((cause) => rowsOf(fact, cause).flat()));
-  const size = causes.length * parentStates * fact.states.length;
-  if (rows.length !== size) throw new RangeError(`fact ${fact.id} has ${rows.length} chances instead of ${size}`);
+  const one = parentStates * fact.states.length;
+  const rows = new Float64Array(causes.length * one);
+  const usual = inARow(fact.usual);
+  causes.forEach((cause, c) => {
+    const own = rowsOf(fact, cause);
+    const laid = own === fact.usual ? usual : inARow(own);
+    if (laid.length !== one) throw new RangeError(`fact ${fact.id} has ${laid.length} chances under ${cause.id} instead of ${one}`);
+    rows.set(laid, c * one);
+  });
   return { fact, states: fact.states.length, parent, parentStates, rows };
 };
 
@@ -121,12 +131,30 @@ const compileJobs = (model: Model, causes: readonly Cause[]): readonly CompiledJ
     .map((job) => ({ job, cures: Float64Array.from(causes, (cause) => job.cures[cause.id] ?? 0) }))
     .filter(({ cures }) => cures.some((chance) => chance > 0));
 
-const build = (model: Model, symptom: Symptom): Compiled => {
+/** What all symptoms of a model have in common. */
+type Shared = {
+  readonly facts: readonly Fact[];
+  readonly factIndex: ReadonlyMap<string, number>;
+  readonly questions: readonly CompiledQuestion[];
+  readonly questionIndex: ReadonlyMap<string, number>;
+  readonly bySymptom: Map<string, Compiled>;
+};
+
+const share = (model: Model): Shared => {
+  const facts = parentsFirst(model.facts);
+  const factIndex = indexed(facts);
+  const questions = model.questions.map((question) => ({
+    question,
+    fact: found(factIndex, question.fact, 'fact'),
+    given: question.answers.map((answer) => Float64Array.from(answer.given)),
+  }));
+  return { facts, factIndex, questions, questionIndex: indexed(model.questions), bySymptom: new Map() };
+};
+
+const build = (model: Model, symptom: Symptom, shared: Shared): Compiled => {
   const causes = caused(model, symptom);
   const causeIndex = indexed(causes);
-  const sorted = parentsFirst(model.facts);
-  const factIndex = indexed(sorted);
-  const questionIndex = indexed(model.questions);
+  const { facts, factIndex, questions, questionIndex } = shared;
   const jobs = compileJobs(model, causes);
   return {
     model,
@@ -138,13 +166,9 @@ const build = (model: Model, symptom: Symptom): Compiled => {
       a === undefined || b === undefined ? null : [found(causeIndex, a, 'cause'), found(causeIndex, b, 'cause')],
     ),
     dangerous: [...causes.keys()].filter((c) => at(causes, c).danger !== 'none'),
-    facts: sorted.map((fact) => compileFact(fact, causes, sorted)),
+    facts: facts.map((fact) => compileFact(fact, causes, shared)),
     factIndex,
-    questions: model.questions.map((question) => ({
-      question,
-      fact: found(factIndex, question.fact, 'fact'),
-      given: question.answers.map((answer) => Float64Array.from(answer.given)),
-    })),
+    questions,
     questionIndex,
     askable: symptom.questions.map((id) => found(questionIndex, id, 'question')),
     jobs,
@@ -152,17 +176,17 @@ const build = (model: Model, symptom: Symptom): Compiled => {
   };
 };
 
-const kept = new WeakMap<Model, Map<string, Compiled>>();
+const kept = new WeakMap<Model, Shared>();
 
 /** Narrows a model to one symptom. Kept as long as the model object lives: a model is never changed in place. */
 export const compile = (model: Model, symptomId: string): Compiled => {
-  const ofModel = kept.get(model) ?? new Map<string, Compiled>();
-  kept.set(model, ofModel);
-  const known = ofModel.get(symptomId);
+  const shared = kept.get(model) ?? share(model);
+  kept.set(model, shared);
+  const known = shared.bySymptom.get(symptomId);
   if (known !== undefined) return known;
   const symptom = model.symptoms.find(({ id }) => id === symptomId);
   if (symptom === undefined) throw new RangeError(`no symptom ${symptomId} in the model`);
-  const fresh = build(model, symptom);
-  ofModel.set(symptomId, fresh);
+  const fresh = build(model, symptom, shared);
+  shared.bySymptom.set(symptomId, fresh);
   return fresh;
 };
