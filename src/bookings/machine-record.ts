@@ -1,7 +1,7 @@
 import { readMachineFacts } from '../cafe/machine-facts.ts';
 import { groupsOf, machineById, type Cafe, type Machine } from '../cafe/records.ts';
 import { degreesOfHour, hourOfDegrees } from '../seals/clock-hour.ts';
-import { endPlan, fittingById, fittingIn, insertFitting, insertReading, NOT_READ, putBackIn, readingById, recordOf, supersedeFitting, supersedeReading, takeOut, type Fitting } from '../seals/records.ts';
+import { endPlan, factsFollow, fittingById, fittingIn, insertFitting, insertReading, NOT_READ, putBackIn, readingById, recordOf, supersedeFitting, supersedeReading, takeOut, type Fitting } from '../seals/records.ts';
 import type { Ids } from '../store/id.ts';
 import type { Tx } from '../store/store.ts';
 import { instant, type Instant } from '../time/instant.ts';
@@ -127,5 +127,6 @@ export const writeFitted = (ids: Ids) => async (tx: Tx, fitted: Fitted, now: Ins
   });
   await takeBackSeals(tx, machine, fitted, seals.map(({ where }) => where));
   for (const { size, where } of seals) await writeSeal(tx, ids, { machine, group: where }, fitted, size, now);
+  await factsFollow(tx, machine, (await groupsOf(tx, machine.id)).map(({ number }) => number));
   for (const [i, text] of (fitted.report.hours ?? []).entries()) if (i < machine.groups) await writeHandle(tx, ids, { machine, group: i + 1 }, fitted, text, now);
 };

@@ -53,10 +53,12 @@ export const insertFitting = async (tx: Tx, row: Insertable<SealFittingRow>): Pr
 /** What the machine's facts say of its seals, once every group's seal is written down and they are alike. */
 export const factsFollow = async (tx: Tx, machine: Machine, groups: readonly number[]): Promise<void> => {
   const record = await recordOf(tx, machine.id);
-  const stacks = groups.map((group) => fittingIn(record, group, 'seal')).map((row) => (row?.size_mm == null ? undefined : { seal: row.size_mm, shim: row.shim_mm ?? 0 }));
+  const stacks = groups.map((group) => fittingIn(record, group, 'seal')).map((row) => (row?.size_mm == null ? undefined : { seal: row.size_mm, shim: row.shim_mm }));
   const [first] = stacks;
   if (!first || !stacks.every((each) => each?.seal === first.seal && each.shim === first.shim)) return;
-  const facts = withMachineFact(withMachineFact(machine.facts, 'seal', first.seal), 'shim', first.shim);
+  const sized = withMachineFact(machine.facts, 'seal', first.seal);
+  // Nobody said whether a shim is above it: what was known before is not overwritten by a guess.
+  const facts = first.shim === null ? sized : withMachineFact(sized, 'shim', first.shim);
   if (facts !== machine.facts) await tx.updateTable('machine').set({ facts }).where('id', '=', machine.id).execute();
 };
 

@@ -75,4 +75,51 @@ describe.each(settings)('a look that puts a group out of use ($name)', ({ open }
     expect((await seen(stage, 'Seal, group 2', 'Ana')).lines[2]).toMatch(/^Likely seal too thick, [5-9] in 10\. Bring: seals? of/);
     await stage.close();
   });
+
+  test('a new seal written down does not let it in; the look that finds it well does, wherever it was told', async () => {
+    const stage = await open({ start });
+    await groupTwoOut(stage);
+    await stage.until('06:35');
+    const ola = stage.person('ola');
+    await ola.says('what is fitted?', 'direct');
+    await ola.presses('Group 2', 'Fitted at Lantern Street');
+    await ola.presses('New seal fitted');
+    await ola.fills('8', '', '', '', '');
+    await ola.presses('Hard or broken');
+    expect(await count(stage, 'Group 2 is back in use.')).toBe(0);
+    await stage.until('06:40');
+    await stage.person('mia').says('seal look');
+    await stage.person('mia').presses('Start', 'before you switch on');
+    await answer(stage, ['Off and cold', 'Bit left', 'Soft', 'Clean', 'Bit left', 'Soft', 'Clean']);
+    expect(await count(stage, 'Group 2 is back in use.')).toBe(2);
+    await stage.close();
+  });
+
+  test('a seal card done to its end, dry, lets it in; begun and left, it does not', async () => {
+    const stage = await open({ start });
+    await groupTwoOut(stage);
+    const ola = stage.person('ola');
+    await ola.says('how do I change the seal');
+    await ola.picks('Change the seal (screw)');
+    await ola.presses('Who was shown it');
+    await ola.picks('Sam');
+    const sam = stage.person('sam');
+    await sam.says('how do I change the seal');
+    await sam.picks('Change the seal (screw)');
+    await sam.presses('Start it');
+    await sam.presses('Screw in the middle');
+    await sam.presses('Group 2');
+    await sam.presses('Read on');
+    await sam.presses('Off cool no pressure');
+    for (let step = 0; step < 9; step++) await sam.presses('Next');
+    await sam.presses('Ready');
+    await stage.until('07:10');
+    await sam.presses('Next', 'time is up');
+    await sam.presses('Next');
+    await sam.presses('Next');
+    expect(await count(stage, 'Group 2 is back in use.')).toBe(0);
+    await sam.presses('Dry', '15 of 15');
+    expect(await count(stage, 'Group 2 is back in use.')).toBe(2);
+    await stage.close();
+  });
 });
