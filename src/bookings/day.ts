@@ -14,7 +14,7 @@ import { createLoad } from './load.ts';
 import { bookingById, bookingsWith, entriesOfPerson, openBookings, technicianById, type BookingRecord } from './records.ts';
 import { fitted, type Show } from './show.ts';
 import { byNeed } from './sorted.ts';
-import { dayMessage, toolButton, type DayVisit } from './views-day.ts';
+import { dayMessage, toolButton, walkMessage, type DayVisit } from './views-day.ts';
 import { causeText, whatText } from './views-what.ts';
 
 export type DayNeeds = {
@@ -53,19 +53,35 @@ export const createDay = ({ store, words, ids, draw, parts, tools }: DayNeeds): 
     return { rows: byNeed([...new Map([...mine, ...theirs.flat()].map((row) => [row.id, row])).values()]), entries };
   };
 
+  const dayTools = (plain: Show, agreed: number): readonly Button[] => [
+    ...(agreed > 0 ? [toolButton(plain, 'booking.button.bring', 'booking.bring')] : []),
+    ...(agreed > 1 ? [toolButton(plain, 'booking.button.order', 'booking.best-order')] : []),
+  ];
+
+  /** A technician's own visits one after the other, each with all that fits beside it. */
+  const walk = (pressed: Pressed): Promise<Message> =>
+    read(store, async (tx) => {
+      const { rows, entries } = await rowsFor(tx, pressed, []);
+      const visits = (await Promise.all(rows.map((row) => visitOf(tx, row, pressed, entries)))).filter((visit) => visit !== undefined);
+      const plain = plainShow(pressed);
+      return walkMessage(plain, visits, Number(pressed.press.ids[0]) || 0, dayTools(plain, visits.filter(({ startsAt }) => startsAt !== null).length));
+    });
+
   const show = (here: Here, cafes: readonly string[], page: number): Promise<Message> =>
     read(store, async (tx) => {
       const { rows, entries } = await rowsFor(tx, here, cafes);
       const visits = (await Promise.all(rows.map((row) => visitOf(tx, row, here, entries)))).filter((visit) => visit !== undefined);
       const plain = plainShow(here);
       const agreed = visits.filter(({ mine, startsAt }) => mine && startsAt !== null);
-      const day = agreed.length > 0 ? [[toolButton(plain, 'booking.button.bring', 'booking.bring'), ...(agreed.length > 1 ? [toolButton(plain, 'booking.button.order', 'booking.best-order')] : [])]] : [];
+      const oneByOne = visits.length > 1 && visits.every(({ mine }) => mine) ? [toolButton(plain, 'booking.button.one-by-one', 'booking.walk', '0')] : [];
+      const row = [...oneByOne, ...dayTools(plain, agreed.length)];
+      const day = row.length > 0 ? [row] : [];
       return dayMessage(plain, visits, page, [...day, ...(await tools(tx, here, cafes, plain))].slice(0, visits.length > 3 ? 3 : 4));
     });
 
   /** One visit, as its technician has it or as its café sees it. */
   const open = async (pressed: Pressed): Promise<Answer> => {
-    const id = pressed.picked[0] ?? '';
+    const id = pressed.picked[0] ?? pressed.press.ids[0] ?? '';
     const entry = await read(store, async (tx) => {
       const row = await bookingById(tx, id);
       return row && (await entriesOfPerson(tx, pressed.by.id)).find(({ cafe }) => cafe === row.cafe);
@@ -89,6 +105,7 @@ export const createDay = ({ store, words, ids, draw, parts, tools }: DayNeeds): 
     commands: [{ name: 'visits', take: async (command) => ({ kind: 'private', message: await show(command, command.cafes, 0) }) }],
     presses: [
       { kind: 'booking.visits', ack: 'update', right: 'anyone', take: async (pressed) => ({ kind: 'redraw', message: await show(pressed, await cafesOf(pressed), Number(pressed.press.ids[0]) || 0) }) },
+      { kind: 'booking.walk', ack: 'update', right: 'anyone', take: async (pressed) => ({ kind: 'redraw', message: await walk(pressed) }) },
       { kind: 'booking.open', ack: 'private', right: 'anyone', take: open },
       ...createLoad({ store, ids, draw, parts, showFor: plainShow }), createBestOrder(store, plainShow),
     ],

@@ -46,4 +46,18 @@ export const dayMessage = (show: Show, visits: readonly DayVisit[], page: number
   return message([line(head, 'quiet'), ...shown.map(visitLine), ...beside], open, ...(more.length > 0 ? [more] : []), ...tools);
 };
 
+/** One visit of several, with what it likely is and whom to telephone, and on to the next. */
+export const walkMessage = (show: Show, visits: readonly DayVisit[], at: number, tools: readonly Button[]): Message => {
+  const { say } = show;
+  const place = at >= 0 && at < visits.length ? at : 0;
+  const visit = visits[place];
+  if (!visit) return message([say('booking.visits.none')]);
+  const beside = [visit.likely, visit.contact].filter((text) => text !== null);
+  return message(
+    [line(say('booking.visits.nth', { number: place + 1, count: visits.length }), 'quiet'), line(visitLine(visit), 'strong'), ...beside],
+    [button(say('booking.button.open-it'), press('booking.open', visit.id)), ...(visits.length > 1 ? [button(say('booking.button.next-visit'), press('booking.walk', String((place + 1) % visits.length)))] : [])],
+    ...(tools.length > 0 ? [tools] : []),
+  );
+};
+
 export const toolButton = ({ say }: Show, key: string, kind: string, ...ids: readonly string[]): Button => button(label(say(key)), press(kind, ...ids));

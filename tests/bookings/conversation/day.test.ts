@@ -48,6 +48,14 @@ describe.each(databases)('the technician\'s day ($name)', ({ open }) => {
     expect(day.split('\n')).toEqual(['2 visits are open:', 'today 15:00: Drips at rest, group 2, Lantern Street 12, Valencia', 'today 16:45: All groups slow, group 2, Mill Lane 3, Valencia']);
     expect(await world.command('ola', 'visits')).not.toContain('Mill Lane');
     expect(day).not.toContain('555');
+    // One after the other: what it likely is, and the telephone on a line of its own.
+    expect((await world.press('ana', 'One by one')).split('\n')).toEqual(['Visit 1 of 2:', 'today 15:00: Drips at rest, group 2, Lantern Street 12, Valencia', 'Likely valve passes.', 'Ola 555 0120']);
+    expect((await world.press('ana', 'Next visit')).split('\n')).toEqual(['Visit 2 of 2:', 'today 16:45: All groups slow, group 2, Mill Lane 3, Valencia', 'Likely pump worn.', 'Nora 555 0155']);
+    expect(await world.press('ana', 'Open it')).toContain('Mill Lane 3, Valencia');
+    expect((await world.press('ana', 'Next visit')).split('\n')[0]).toBe('Visit 1 of 2:');
+    await world.command('ola', 'visits');
+    expect(world.all().findLast(({ place }) => place === OLA)?.labels).not.toContain('One by one');
+    await world.command('ana', 'visits');
     const kit = await world.press('ana', 'What to bring');
     expect(kit.split('\n')).toEqual(['Bring: pump and valve kit.', 'Lantern Street: likely valve passes; done at once 8 in 10.', 'Mill Lane: likely pump worn; done at once 8 in 10.']);
     await world.store.close();
