@@ -2,7 +2,7 @@ import { INK, stroke, svg, text, toPng } from './picture.ts';
 
 /** One group as a bar of the days its seal has left. */
 export type LifeBar = { readonly label: string; readonly note: string; readonly lowDays: number; readonly medianDays: number; readonly highDays: number; /** Left out where nothing is known of the seal. */ readonly changeDays: number | null };
-export type LifeDrawing = { readonly title: string; readonly today: string; readonly key: { readonly range: string; readonly change: string }; readonly bars: readonly LifeBar[]; readonly months: readonly { readonly days: number; readonly label: string }[] };
+export type LifeDrawing = { readonly title: string; readonly today: string; readonly key: { readonly range: string; readonly middle: string; readonly change: string }; readonly bars: readonly LifeBar[]; readonly months: readonly { readonly days: number; readonly label: string }[] };
 
 const WIDTH = 720;
 const ROW = 132;
@@ -27,7 +27,7 @@ export const lifeSvg = ({ title, today, key, bars, months }: LifeDrawing): strin
       ...(bar.changeDays === null ? [] : [diamond(x(bar.changeDays), y + 2, 20)]),
     ].join('');
   });
-  return svg(WIDTH, bottom + 128, [
+  return svg(WIDTH, bottom + 174, [
     text(LEFT, 46, title, { size: 32, anchor: 'start', bold: true }),
     ...months.filter(({ days }) => days > 20 && days < LONGEST_DAYS).flatMap(({ days, label }) => [stroke(`M${x(days).toFixed(1)} ${TOP}V${bottom}`, '#d9d9d9', 2), text(x(days), bottom + 34, label, { size: 26 })]),
     stroke(`M${LEFT} ${TOP}V${bottom}H${WIDTH - RIGHT}`, INK.line, 3),
@@ -35,6 +35,7 @@ export const lifeSvg = ({ title, today, key, bars, months }: LifeDrawing): strin
     ...rows,
     `<rect x="${LEFT}" y="${bottom + 78}" width="44" height="26" fill="${INK.band}" stroke="${INK.bandEdge}" stroke-width="3"/>`, text(LEFT + 56, bottom + 101, key.range, { size: 26, anchor: 'start' }),
     diamond(LEFT + 380, bottom + 91, 16), text(LEFT + 406, bottom + 101, key.change, { size: 26, anchor: 'start' }),
+    stroke(`M${LEFT + 22} ${bottom + 122}v34`, INK.seal, 6), text(LEFT + 56, bottom + 149, key.middle, { size: 26, anchor: 'start' }),
   ]);
 };
 

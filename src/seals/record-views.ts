@@ -54,7 +54,7 @@ const lifePictureOf = (show: Show, { now, groups }: RecordView): Picture => {
     alt: groups.map((each) => [each, each.forecast] as const).map(([each, { change, left }]) => say('record.life.alt', { when: whenOf(each), group: each.group, change: date(change.inDays), low: date(left.lowDays), high: date(left.highDays) })).join(' '),
     draw: async () =>
       (await import('./life-picture.ts')).lifePicture({
-        title: say('record.life.title'), today: say('look.drift.today'), key: { range: say('record.life.range'), change: say('record.life.change') }, months,
+        title: say('record.life.title'), today: say('look.drift.today'), key: { range: say('record.life.range'), middle: say('record.life.middle'), change: say('record.life.change') }, months,
         bars: groups.map((each) => {
           const { group, forecast: { change, left } } = each;
           return {
