@@ -24,6 +24,9 @@ export type CaseWork = (tx: Tx, row: CaseRecord) => Promise<Partial<CaseRecord> 
 
 const FIXERS: Partial<Readonly<Record<VerdictKind, readonly Fixer[]>>> = { book: ['technician', 'trained'], 'other-trade': ['other-trade'], 'nothing-wrong': ['nobody'] };
 
+/** A danger is named as what stops a machine from this chance on; the rules stop it at less. */
+const CANNOT_RULE_OUT = 0.005;
+
 /** What every conversation about a case works with: reading it, changing it, showing it wherever it stands. */
 export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
   const { store, words, ids, catalogue } = needs;
@@ -37,6 +40,7 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
     const job = verdict.choice.steps[0]?.jobs[0];
     const fixers = FIXERS[verdict.kind];
     const fits = (part: string): boolean => (fixers ? fixers.includes(causes.get(part)?.fixer ?? 'technician') : job === undefined || (causes.get(part)?.cures[job] ?? 0) > 0);
+    if (verdict.kind === 'stop') return verdict.likely.find(({ cause, chance }) => chance >= CANNOT_RULE_OUT && cause.split('+').some((part) => (causes.get(part)?.danger ?? 'none') !== 'none')) ?? null;
     const asJob = verdict.kind === 'bar-job' || verdict.kind === 'leave-group-out';
     return fixers || asJob ? (verdict.likely.find(({ cause }) => cause !== 'something-else' && cause.split('+').some(fits)) ?? null) : (verdict.likely[0] ?? null);
   };

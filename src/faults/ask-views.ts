@@ -49,8 +49,8 @@ const rowsOf = (buttons: readonly Button[], width: number): readonly (readonly B
   buttons.length === 0 ? [] : [buttons.slice(0, width), ...rowsOf(buttons.slice(width), width)];
 
 /** What is asked about, and where: "Drips at rest, group 2". */
-export const caseName = ({ say }: Show, { symptom, group }: Pick<CaseView, 'symptom' | 'group'>): string =>
-  symptom === null ? say('ask.case.unnamed') : group === null ? say(`faults.symptom.${symptom}.short`) : say('ask.case.group', { symptom: say(`faults.symptom.${symptom}.short`), group });
+export const caseName = ({ say }: Show, { symptom, group, groups }: Pick<CaseView, 'symptom' | 'group'> & { readonly groups?: number }): string =>
+  symptom === null ? say('ask.case.unnamed') : group === null || groups === 1 ? say(`faults.symptom.${symptom}.short`) : say('ask.case.group', { symptom: say(`faults.symptom.${symptom}.short`), group });
 
 const steps = ({ say }: Show, view: CaseView): readonly Button[] => [
   button(say('faults.answer.dont-know'), press('case.unsure', view.id, view.question?.id ?? '')),
@@ -126,6 +126,7 @@ const WORTH_CALLING_LIKELY = 0.35;
 
 const likelyLine = (show: Show, view: CaseView, { kind }: Verdict): readonly string[] => {
   const first = view.lead;
+  if (kind === 'stop') return first ? [show.say('ask.verdict.not-ruled-out', { cause: causeText(show, first.cause) })] : [];
   const toTry = kind === 'bar-job' || kind === 'leave-group-out';
   if (!first || first.cause === 'something-else' || (first.chance < WORTH_NAMING && !toTry)) return kind === 'book' ? [] : [show.say('ask.verdict.unlike')];
   const said = { cause: causeText(show, first.cause), chance: chanceWords(show, first.chance) };
@@ -155,7 +156,13 @@ const becauseText = ({ say, locale }: Show, { zone }: CaseView, { question, answ
   return seen === null ? said : say(`ask.known.${question}`, { answer: said, day: weekday(seen, { zone, locale }) });
 };
 
-const reasonsOf = (show: Show, view: CaseView): readonly string[] => view.because.slice(0, 2).map((each) => becauseText(show, view, each));
+/** "Yes" or "as always" without its question says nothing. */
+const saysItself = ({ say }: Show, { question, answer, seen }: Because): boolean => seen !== null || !say('ask.bare-answers').split(', ').includes(say(`faults.answer.${question}.${answer}`).toLowerCase());
+
+const reasonsOf = (show: Show, view: CaseView): readonly string[] => view.because.filter((each) => saysItself(show, each)).slice(0, 2).map((each) => becauseText(show, view, each));
+
+/** Nobody knew a danger answer: what that keeps from being said, and what would change it. */
+const openLine = ({ say }: Show, { open }: Verdict): readonly string[] => (open[0] === undefined ? [] : [say('ask.verdict.open'), ...inLines(say(`faults.question.${open[0]}`)).slice(0, 1)]);
 
 /** What at this machine spoke for it. */
 const reasonLine = (show: Show, view: CaseView): readonly string[] => {
@@ -167,7 +174,13 @@ const reasonLine = (show: Show, view: CaseView): readonly string[] => {
 /** Who has to be asked first: another hand inside may end the contract. */
 const contractLine = ({ say }: Show, { contract }: CaseView, { kind }: Verdict): readonly string[] => (contract !== null && (kind === 'book' || kind === 'stop') ? [say('ask.verdict.contract', { contract })] : []);
 
-const warnLine = (show: Show, verdict: Verdict): readonly string[] => (verdict.kind === 'book' || verdict.kind === 'bar-job' ? [show.say(verdict.kind === 'book' ? 'ask.warn.book' : 'ask.warn.bar')] : []);
+/** Complaints in which the handle itself may come loose. */
+const AT_THE_HANDLE: readonly string[] = ['leak-at-rim', 'hard-to-lock', 'handle-slips', 'handle-stuck', 'handle-spits'];
+
+const warnLine = ({ say }: Show, { symptom }: CaseView, { kind }: Verdict): readonly string[] => {
+  if (kind === 'book') return [say('ask.warn.book')];
+  return kind === 'bar-job' ? [say(AT_THE_HANDLE.includes(symptom ?? '') ? 'ask.warn.bar' : 'ask.warn.bar-other')] : [];
+};
 
 const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readonly (readonly Button[])[] => {
   const job = firstJob(verdict);
@@ -181,7 +194,7 @@ const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readon
 };
 
 const verdictMessage = (show: Show, view: CaseView, verdict: Verdict): Message => {
-  const extra = [...moneyLine(show, view, verdict), ...untilLine(show, view, verdict), ...contractLine(show, view, verdict), ...reasonLine(show, view), ...warnLine(show, verdict)];
+  const extra = [...moneyLine(show, view, verdict), ...untilLine(show, view, verdict), ...contractLine(show, view, verdict), ...openLine(show, verdict), ...reasonLine(show, view), ...warnLine(show, view, verdict)];
   const first = inLines(headline(show, view, verdict)).map((text) => line(text, 'strong'));
   const rest: readonly Line[] = [...likelyLine(show, view, verdict), ...extra].flatMap((text) => inLines(text)).map((text) => line(text));
   return message([...first, ...rest].slice(0, 4), ...verdictButtons(show, view, verdict));

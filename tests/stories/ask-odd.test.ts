@@ -64,6 +64,18 @@ test('where nobody knows anything, no cause that is hardly likely is named, and 
   await stage.person('mia').says('the pump makes a strange noise and nothing comes from both groups');
   await stage.person('mia').presses('Noise');
   await answerAll(stage, 'mia', []);
-  expect((await seen(stage, 'Book the technician', '#bar')).lines).toEqual(['Book the technician. I cannot tell from here what it is.', 'Stop and tell me if it sprays or reaches electrics.']);
+  expect((await seen(stage, 'Book the technician', '#bar')).lines).toEqual(['Book the technician. I cannot tell from here what it is.', 'Nobody could say this yet, so no hands at it:', 'Burning smell, smoke, crackle, a hot plug?', 'Stop and tell me if it sprays or reaches electrics.']);
+  await stage.close();
+});
+
+test('a puddle at the front of a dry-plugged machine ends at the tray, without a hunt for hoses', async () => {
+  const stage = await terminalStage({ store: await embedded.open(), start: '2027-03-09T10:05:00Z' });
+  await stage.person('mia').says('theres a puddle under the machine');
+  const asked = await answerAll(stage, 'mia', ['All dry', 'No', 'Front, at the tray', 'Water in the tray']);
+  expect(asked.length).toBeLessThanOrEqual(5);
+  const verdict = await seen(stage, 'Bar job', '#bar');
+  expect(verdict.lines[0]).toBe('Bar job: seat the tray, wipe, look again, 3 min.');
+  expect(verdict.lines.at(-1)).toBe('If it gets worse, or does not help, stop and tell me.');
+  expect(verdict.lines.join(' ')).not.toMatch(/Why: (no|yes)\b/);
   await stage.close();
 });

@@ -47,7 +47,9 @@ test('a stop that only follows from answers shows the steps, marks the machine, 
   const stage = await terminalStage({ store, start: START });
   await stage.person('mia').says('the machine is completely dead, no lights');
   await answerAll(stage, 'mia', ['It must be held', 'Only held']);
-  expect((await seen(stage, 'Stop. It must stay off', '#bar')).buttons).not.toContain('Fixed');
+  const stop = await seen(stage, 'Stop. It must stay off', '#bar');
+  expect(stop.buttons).not.toContain('Fixed');
+  expect(stop.lines[1]).toMatch(/^I cannot rule out /);
   const [danger] = await read(store, (tx) => tx.selectFrom('danger').select(['reckoned', 'kind', 'case_id']).execute());
   expect(danger).toMatchObject({ reckoned: 1, kind: 'electric' });
   expect(await read(store, (tx) => tx.selectFrom('machine').select('state').executeTakeFirstOrThrow())).toEqual({ state: 'must stay off' });
