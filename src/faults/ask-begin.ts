@@ -11,7 +11,7 @@ import type { Ending } from './ask-end.ts';
 import type { Reckoning } from './ask-reckon.ts';
 import type { Finder } from './find.ts';
 import { groupNumber } from './find-told.ts';
-import { caseById, changeCase, insertCase, type CaseRecord, type Told } from './records.ts';
+import { caseById, changeCase, firstThings, insertCase, type CaseRecord, type Told } from './records.ts';
 
 type Begin = { readonly cafe: Cafe; readonly machine: Machine; readonly symptom: string | null; readonly nearest: readonly string[]; readonly group: number | null; readonly allGroups: boolean; readonly readings: readonly Told[]; readonly text: string };
 
@@ -79,6 +79,10 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     if (told.length === 0 && nearest.length === 0) return said.addressed ? { kind: 'say', message: message([words.in(said.locale)('ask.none')]) } : undefined;
     const urgentFirst = told.toSorted((a, b) => Number(symptoms.get(b)?.immediate !== undefined) - Number(symptoms.get(a)?.immediate !== undefined));
     const [symptom = null, ...rest] = urgentFirst;
+    // Another danger is told of all the same; anything else waits for the first one.
+    const perhapsDanger = (symptom === null ? nearest : [symptom]).some((id) => symptoms.get(id)?.immediate !== undefined);
+    const first = perhapsDanger ? null : await read(store, (tx) => firstThings(tx, known.machine, said.now));
+    if (first) return { kind: 'say', message: message([words.in(said.locale)(`ask.first.${first}`), words.in(said.locale)('ask.first.later')]) };
     const place = finder.group(said.text);
     const readings = symptom === null ? [] : heardIn(finder, said.text, known.machine, symptom, { by: said.by.name, at: said.now });
     await begin(said, { ...known, symptom, nearest: symptom === null ? nearest : rest, group: groupNumber(place, known.machine.groups), allGroups: place?.kind === 'all', readings, text: said.text });

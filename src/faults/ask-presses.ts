@@ -1,7 +1,7 @@
-import { cafeById } from '../cafe/records.ts';
+import { cafeById, machineById } from '../cafe/records.ts';
 import type { Pressed, PressRoute } from '../cafe/subject.ts';
-import { message } from '../chat/message.ts';
-import type { Press } from '../chat/press.ts';
+import { button, message } from '../chat/message.ts';
+import { press, type Press } from '../chat/press.ts';
 import { direct, placeId } from '../chat/who.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
@@ -9,7 +9,7 @@ import { again, type Desk } from './ask-desk.ts';
 import type { Ending } from './ask-end.ts';
 import { showMessage } from './ask-show.ts';
 import { whyMessage } from './ask-views.ts';
-import { caseById, changeCase, readingsOf, shownOf, type CaseRecord } from './records.ts';
+import { caseById, changeCase, firstThings, readingsOf, shownOf, type CaseRecord } from './records.ts';
 import type { Verdict } from './verdict.ts';
 
 /** Every button of a case. */
@@ -46,6 +46,20 @@ export const createPresses = (desk: Desk, { closing, reopened, remind }: Ending)
     if (picked === undefined || chosen === undefined || (chosen.kind !== 'answer' && chosen.kind !== 'unsure')) return again;
     return { readings: JSON.stringify(readings.filter((each) => each !== chosen)), step: 'ask', question: chosen.question, verdict: null };
   };
+
+  /** Questions wait for a danger: what follows from them may be a job, and nobody is to stand at that machine now. */
+  const onRoute = route('case.on', async (pressed) => {
+    const id = idOf(pressed);
+    const first = await read(store, async (tx) => {
+      const row = await caseById(tx, id);
+      const machine = row?.step === 'paused' ? await machineById(tx, row.machine) : undefined;
+      return machine ? firstThings(tx, machine, pressed.now) : null;
+    });
+    const say = words.in(pressed.locale);
+    if (first) return { kind: 'redraw', message: message([say(`ask.first.${first}`), say('ask.first.kept')], [button(say('ask.button.carry-on'), press('case.on', id))]) };
+    await change(id, pressed.now, pressed.shown?.key, async (_tx, row) => (row.closed_at === null && (row.step === 'paused' || row.step === 'change') ? { state: 'open', ...again } : undefined));
+    return redrawn(pressed, id);
+  });
 
   const stillRoute = route('case.still', async (pressed) => {
     const say = words.in(pressed.locale);
@@ -103,7 +117,7 @@ export const createPresses = (desk: Desk, { closing, reopened, remind }: Ending)
     step('case.more', async (_tx, row) => (row.step === 'verdict' && readingsOf(row).some(({ kind }) => kind === 'answer' || kind === 'unsure') ? { step: 'change' } : undefined)),
     step('case.alter', async (_tx, row, pressed) => alter(row, pressed.picked[0])),
     step('case.leave', async (_tx, row) => (row.step === 'closed' ? undefined : { step: 'paused', state: 'paused' })),
-    step('case.on', async (_tx, row) => (row.closed_at === null && (row.step === 'paused' || row.step === 'change') ? { state: 'open', ...again } : undefined)),
+    onRoute,
     step('case.end', async (tx, row, pressed) => (row.step === 'closed' ? undefined : closing(tx, row, pressed.now, pressed.press.ids[1] ?? ''))),
     step('case.reopen', async (tx, row) => (row.step === 'closed' ? reopened(tx, row) : undefined)),
     stillRoute,

@@ -1,5 +1,5 @@
 import { cafeById, machineById, type Cafe } from '../cafe/records.ts';
-import type { NoticeKind } from '../cafe/subject.ts';
+import type { NoticeKind, PressRoute } from '../cafe/subject.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { Tx } from '../store/store.ts';
@@ -20,15 +20,28 @@ export const createDanger = (needs: DangerNeeds): Danger => {
   const { takeWords, whichKind, pressWhich } = createTelling(desk);
   const { free, groupOut, stillOff, stillOffNotice, switchOn, presses } = createFreeing(desk);
 
-  const ownerText = async (tx: Tx, row: DangerRecord, cafe: Cafe): Promise<Message> => {
+  const ownerText = async (tx: Tx, row: DangerRecord, cafe: Cafe, hasSeen = false): Promise<Message> => {
     const say = words.in(cafe.language);
     const first = say('danger.owner.1', { what: say(`danger.kind.${row.kind}`), cafe: cafe.name, time: clockTime(instant(row.at), { locale: cafe.language, zone: cafe.zone }) });
-    const second = row.off_by === null ? say('danger.owner.on') : say(row.group_number === null ? 'danger.owner.off' : 'danger.owner.group', { name: row.off_by });
+    const second = row.off_by === null ? say(row.state === 'everyone out' ? 'danger.owner.out' : 'danger.owner.on') : say(row.group_number === null ? 'danger.owner.off' : 'danger.owner.group', { name: row.off_by });
     const follows = row.reckoned === 1 && row.state === 'told' ? [say(row.group_number === null ? 'danger.owner.follows' : 'danger.owner.follows-group')] : [];
     const machine = row.machine === null ? undefined : await machineById(tx, row.machine);
     const fine = ['clear', 'settled'].includes(row.state) ? [say('danger.owner.fine')] : [];
     const freeing = machine?.state === 'must stay off' ? [[button(say('danger.free.button'), press('danger.free', machine.id))]] : [];
-    return message([...inLines(first).map((text) => line(text, 'danger')), ...follows, second, ...fine], [button(say('danger.button.seen'), press('danger.seen', row.id))], ...freeing);
+    return message([...inLines(first).map((text) => line(text, 'danger')), ...follows, second, ...fine, ...(hasSeen ? [say('danger.owner.seen')] : [])].slice(0, 4), hasSeen ? [] : [button(say('danger.button.seen'), press('danger.seen', row.id))], ...freeing);
+  };
+
+  /** What was told stays on the message, and the way to free the machine with it. */
+  const seenRoute: PressRoute = {
+    kind: 'danger.seen', ack: 'update', right: 'anyone',
+    take: async ({ press: { ids }, locale }) => {
+      const told = await read(store, async (tx) => {
+        const row = await dangerById(tx, ids[0] ?? '');
+        const cafe = row && (await cafeById(tx, row.cafe));
+        return row && cafe && ownerText(tx, row, cafe, true);
+      });
+      return { kind: 'redraw', message: told ?? message([words.in(locale)('danger.owner.seen')]) };
+    },
   };
 
   const notices: readonly NoticeKind[] = [
@@ -54,7 +67,7 @@ export const createDanger = (needs: DangerNeeds): Danger => {
     presses: [
       createSaying(desk),
       pressWhich,
-      { kind: 'danger.seen', ack: 'update', right: 'anyone', take: async (pressed) => ({ kind: 'redraw', message: message([words.in(pressed.locale)('danger.owner.seen')]) }) },
+      seenRoute,
       ...presses,
     ],
     words: [

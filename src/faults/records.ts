@@ -1,6 +1,8 @@
 import type { Selectable } from 'kysely';
+import type { Machine } from '../cafe/records.ts';
 import type { Tx } from '../store/store.ts';
 import type { CaseRow, DangerRow } from '../store/tables/faults.ts';
+import { hours, type Instant } from '../time/instant.ts';
 import type { Reading } from './model.ts';
 
 export type CaseRecord = Selectable<CaseRow>;
@@ -57,3 +59,13 @@ export const dangerAfter = async (tx: Tx, machine: string, after: number): Promi
 /** The last danger of that kind told of in a café since an instant. */
 export const recentDanger = async (tx: Tx, cafe: string, kind: string, since: number): Promise<DangerRecord | undefined> =>
   tx.selectFrom('danger').selectAll().where('cafe', '=', cafe).where('kind', '=', kind).where('at', '>=', since).orderBy('at', 'desc').limit(1).executeTakeFirst();
+
+/** A danger nobody has answered counts for this long: longer ago, the steps have scrolled away. */
+const UNANSWERED_COUNTS = hours(6);
+
+/** What goes before all questions about a machine: a danger nobody has answered, or that it must stay off. */
+export const firstThings = async (tx: Tx, machine: Pick<Machine, 'id' | 'state'>, now: Instant): Promise<'danger' | 'off' | null> => {
+  if (machine.state === 'must stay off') return 'off';
+  const told = await tx.selectFrom('danger').select('id').where('machine', '=', machine.id).where('group_number', 'is', null).where('state', '=', 'told').where('at', '>', now - UNANSWERED_COUNTS).limit(1).executeTakeFirst();
+  return told ? 'danger' : null;
+};

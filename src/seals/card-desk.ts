@@ -8,7 +8,7 @@ import type { Store, Tx } from '../store/store.ts';
 import { hours, instant, type Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import { heatMinutes, smaller } from './card-fit.ts';
-import { gateOf, type Gate, type Going, type Hands, type Situation } from './card-gate.ts';
+import { gateOf, keepAway, type Gate, type Going, type Hands, type Situation } from './card-gate.ts';
 import { apartRuns, cardFactsOf, doerOf, figuresOf, openRuns, progressOf, shownFor, type CardRun, type CardShown, type Who } from './card-records.ts';
 import { waitUntil, type CardView, type Place, type Show } from './card-views.ts';
 import type { AgainWhen, Card } from './cards-config.ts';
@@ -157,7 +157,7 @@ export const createDesk = (needs: CardsNeeds): Desk => {
     const hands = handsOf(room, card, person, chosen);
     const figures = figuresOf(cafe, machine);
     const calendar = calendarOf(cafe);
-    const situation: Situation = { facts: cardFactsOf(machine), mustStayOff: machine.state === 'must stay off', hours: calendar, now, figures, groups, group, going: room.going, hands };
+    const situation: Situation = { facts: cardFactsOf(machine), mustStayOff: machine.state === 'must stay off', keepAway: keepAway(machine), hours: calendar, now, figures, groups, group, going: room.going, hands };
     return {
       cafe, machine, card, groups, hands,
       shown: marks.filter(({ job }) => job === card.job),

@@ -18,6 +18,8 @@ export type Going = { readonly run: string; readonly job: string; readonly group
 export type Situation = {
   readonly facts: CardFacts;
   readonly mustStayOff: boolean;
+  /** It must stay off for gas or fire: nobody is to work near it, not even at the grinder. */
+  readonly keepAway: boolean;
   readonly hours: CafeHours | null;
   readonly now: Instant;
   readonly figures: Figures;
@@ -67,9 +69,13 @@ const handsGate = (card: Card, { hands }: Situation): Gate | undefined => {
   return { kind: hands.kind === 'phone' ? 'who' : 'not-shown' };
 };
 
+/** Gas and fire keep people away from the place, not only from the machine. */
+export const keepAway = ({ state, state_reason: reason }: { readonly state: string; readonly state_reason: string | null }): boolean => state === 'must stay off' && (reason === 'gas' || reason === 'fire');
+
 /** What is in the way of a card, most weighty first; `hands` last, so that nobody is asked for nothing. */
 export const gateOf = (card: Card, situation: Situation): Gate => {
   // Nothing is opened or switched on; to label it, and to clean the grinder beside it, is another matter.
+  if (situation.keepAway) return { kind: 'stays-off' };
   if (situation.mustStayOff && (needsItOn(card) || (takesApart(card) && card.for !== 'grinder'))) return { kind: 'stays-off' };
   const early = machineGate(card, situation) ?? (card.for === 'group' && situation.group === null && situation.groups > 1 ? ({ kind: 'which-group' } as const) : undefined) ?? othersGate(card, situation);
   if (early) return early;

@@ -9,6 +9,7 @@ import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import type { Instant } from '../time/instant.ts';
 import { runKey, type Desk, type Room } from './card-desk.ts';
+import { keepAway } from './card-gate.ts';
 import { doerOf, noteShown, progressOf, runById, shownById, writeProgress, type CardShown } from './card-records.ts';
 import { createScenes, type Scene } from './card-scene.ts';
 import { handOver, screenAt } from './job-card.ts';
@@ -69,7 +70,7 @@ export const createHands = (desk: Desk): Hands => {
       const scene = await sceneOf(tx, runId);
       if (typeof scene === 'string') return message([say(scene === 'gone' ? 'cards.gone' : 'cards.rewritten')]);
       if (scene.run.state === 'ended') return message([say('cards.over')]);
-      if (scene.machine.state === 'must stay off' && isHot(scene)) return message([say('cards.gate.stays-off'), say('cards.gate.stays-off.who')]);
+      if (keepAway(scene.machine) || (scene.machine.state === 'must stay off' && isHot(scene))) return message([say('cards.gate.stays-off'), say('cards.gate.stays-off.who')]);
       const room = await desk.enter(tx, scene.run.cafe, scene.run.machine, pressed.by);
       const asks = mineGate(scene, room, pressed.by.id, chosen, pressed.locale);
       if (asks) return asks;

@@ -15,6 +15,7 @@ import { clockTime } from '../words/format.ts';
 import type { Again } from './card-again.ts';
 import { runKey, type CardFinished, type Desk } from './card-desk.ts';
 import { DETERGENT_STANDS, fits, heatMinutes } from './card-fit.ts';
+import { keepAway } from './card-gate.ts';
 import { createHands } from './card-hands.ts';
 import { noteParts } from './card-parts.ts';
 import { createLeft } from './card-left.ts';
@@ -42,6 +43,9 @@ export type Running = {
 };
 
 type Finisher = { readonly person: PersonId | null; readonly name: string };
+
+/** What leads further into the work; to stop, to pause and to call for help stay possible. */
+const GOES_ON: ReadonlySet<CardAct['kind']> = new Set(['ready', 'next', 'go-on', 'return']);
 
 /** Anyone may say that something is wrong, whoever's card it is. */
 const FOR_ALL: ReadonlySet<CardAct['kind']> = new Set(['wrong', 'danger', 'return']);
@@ -122,6 +126,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
       const { run, card, cafe, machine } = scene;
       const before = progressOf(run);
       if (run.doer_person !== by.id && !FOR_ALL.has(what.kind) && before.state !== 'ended') return { kind: 'other', run };
+      if (keepAway(machine) && GOES_ON.has(what.kind)) return { kind: 'stays-off' };
       if (machine.state === 'must stay off' && card.for !== 'grinder' && turnsHot(card, before, what)) return { kind: 'stays-off' };
       if (opensTooLate(scene, before, what, now)) return { kind: 'late' };
       const [other] = switchesOn(card, before, what) ? (await apartRuns(tx, machine.id)).filter((each) => each.id !== run.id && book.cards.get(each.job)?.for !== 'grinder') : [];
