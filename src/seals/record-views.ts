@@ -25,6 +25,8 @@ export type GroupView = {
   readonly next: NextStack | undefined;
   readonly looks: number;
   readonly shelf?: SealShelf;
+  /** The last look at this seal said that it is to be changed. */
+  readonly changeNow?: boolean;
 };
 export type RecordView = { readonly cafe: string; readonly name: string; readonly now: Instant; readonly groups: readonly GroupView[] };
 
@@ -41,7 +43,7 @@ export const sizeText = (show: Show, { sizeMm, shimMm }: Pick<GroupView, 'sizeMm
 /** Neither noted nor looked at: nothing is known that could be said. */
 const isUnseen = ({ fitting, looks }: GroupView): boolean => fitting === null && looks === 0;
 
-const whenOf = (view: GroupView): string => (view.out ? 'out' : isUnseen(view) ? 'unseen' : view.forecast.change.inDays < 7 ? 'now' : 'later');
+const whenOf = (view: GroupView): string => (view.out ? 'out' : isUnseen(view) ? 'unseen' : view.changeNow === true || view.forecast.change.inDays < 7 ? 'now' : 'later');
 
 const changeText = ({ say, reader }: Show, now: Instant, view: GroupView): string => say('record.change', { date: shortDate(dayIn(now, view.forecast.change.inDays), reader), when: whenOf(view) });
 
@@ -59,7 +61,7 @@ const lifePictureOf = (show: Show, { now, groups }: RecordView): Picture => {
           const { group, forecast: { change, left } } = each;
           return {
             label: say('record.group', { group }), note: say('record.life.note', { date: date(change.inDays), when: whenOf(each) }),
-            lowDays: left.lowDays, medianDays: left.medianDays, highDays: left.highDays, changeDays: each.out || isUnseen(each) ? null : change.inDays,
+            lowDays: left.lowDays, medianDays: left.medianDays, highDays: left.highDays, changeDays: each.out || isUnseen(each) ? null : each.changeNow === true ? 0 : change.inDays,
           };
         }),
       }),

@@ -17,10 +17,11 @@ import { fitScreen } from './fit-screen.ts';
 import type { LookDesk } from './look-desk.ts';
 import { readSealForm, type SealInput } from './record-input.ts';
 import type { GroupNow } from './record-reckon.ts';
+import { readVerdict } from './record-verdict.ts';
 import {
   changedMessage, drawingsMessage, groupMessage, historyLines, historyMessage, oldOneMessage, problemMessage, recordMessage, screenMessage, sealForm, type GroupView,
 } from './record-views.ts';
-import { endPlan, factsFollow, fittingById, fittingIn, insertFitting, insertReading, noteCameOut, recordOf, supersedeFitting, takeOut, type Fitting } from './records.ts';
+import { endPlan, factsFollow, fittingById, fittingIn, insertFitting, insertReading, noteCameOut, recordOf, supersedeFitting, takeOut, verdictsOfGroup, type Fitting } from './records.ts';
 import { putBackOnShelf, takeFromShelf, type FittedPart } from './shelf.ts';
 
 /** A seal card came to its end. */
@@ -42,9 +43,11 @@ export const createRecord = (desk: LookDesk) => {
     const fitting = fittingIn(record, now.group, 'seal') ?? null;
     const seal = now.history.seals.findLast(({ outAt }) => outAt === null);
     const screen = fittingIn(record, now.group, 'screen');
+    const told = (await verdictsOfGroup(tx, now.machine.id, now.group)).at(-1);
+    const changeNow = told !== undefined && told.at >= (seal?.fittedAt ?? seal?.metAt ?? 0) && readVerdict(told.verdict).kind === 'change-now';
     return {
       group: now.group, machine: now.machine.id, out: now.out, fitting, sizeMm: seal?.sizeMm ?? null, shimMm: seal?.shimMm ?? null, screen: screen?.fixing ?? readMachineFacts(now.machine.facts).screen ?? null, screenSince: screen?.fitted_at ?? null,
-      forecast: now.forecast, fit: now.fit, next: now.next, looks: new Set(now.history.readings.filter(({ look, at }) => look !== null && at >= (seal?.fittedAt ?? seal?.metAt ?? 0)).map(({ look }) => look)).size,
+      forecast: now.forecast, fit: now.fit, next: now.next, changeNow, looks: new Set(now.history.readings.filter(({ look, at }) => look !== null && at >= (seal?.fittedAt ?? seal?.metAt ?? 0)).map(({ look }) => look)).size,
     };
   };
 

@@ -28,8 +28,11 @@ describe.each(settings)('the weekly look at the seals ($name)', ({ open }) => {
     expect((await seen(stage, 'The verdict stands in the channel')).only).toBe('Mia');
     const result = await seen(stage, 'Seals looked at, 07:20, Mia.', '#bar');
     expect(result.lines).toHaveLength(3);
-    expect(result.lines[2]).toMatch(/^Group 2: (order a seal, change by|change this week).*8\u00a0mm, no shim\.$/);
+    expect(result.lines[2]).toBe('Group 2: change this week. Same size: 8\u00a0mm, no shim.');
     expect(result.buttons).toEqual(['Plan the change', 'Why?', 'Correct answer']);
+    expect(result.files.join(' ')).toContain('sizes-group-2.png');
+    await stage.person('ola').says('what is fitted?');
+    expect((await seen(stage, 'Fitted at Lantern Street', '#bar')).lines[2]).toBe('Group 2: 8\u00a0mm, no shim. Change this week.');
     await answer(stage, ['Why?']);
     const why = (await stage.messages()).findLast(({ only, lines }) => only === 'Mia' && lines.join(' ').includes('worn, not too thin'));
     expect(why?.lines.join('\n')).toContain('The handle crept right: worn, not too thin.');
