@@ -1,5 +1,6 @@
 import type { Countries } from './countries.ts';
 import { machineIn, type House } from './house.ts';
+import { ONLY_ONE } from './languages.ts';
 import { readMachineFacts, type MachineFactKey } from './machine-facts.ts';
 import { readMoney, type MoneyKey } from './money.ts';
 import type { Cafe, Machine } from './records.ts';
@@ -77,6 +78,7 @@ export const FACTS: readonly Fact[] = [
   fact('channel', 'cafe', 'other', cafe('place'), 'choice'),
   fact('ownerChannel', 'cafe', 'other', cafe('owner_place'), 'choice'),
   fact('language', 'cafe', 'other', cafe('language'), 'choice'),
+  fact('second', 'cafe', 'other', cafe('second_language'), 'choice'),
   fact('groups', 'machine', 'kind', own, 'groups', { options: ['1', '2', '3', '4'], most: 20 }),
   fact('lever', 'machine', 'kind', machine('lever'), 'choice', { options: ['no', 'yes'], bar: true }),
   fact('exhaust', 'machine', 'kind', machine('exhaust'), 'choice', { options: yesNo, bar: true }),
@@ -151,4 +153,11 @@ export const optionsOf = (about: Fact, house: House, countries: Countries): read
   if (about.key === 'emergency') return country?.emergency ?? [];
   if (about.key === 'currency') return [...new Set([...(country ? [country.currency] : []), 'EUR'])];
   return about.options;
+};
+
+/** The same with the languages there are texts in. */
+export const offeredFor = (about: Fact, house: House, countries: Countries, languages: readonly string[]): readonly string[] => {
+  if (about.key === 'language') return languages;
+  if (about.key === 'second') return [...languages.filter((each) => each !== house.cafe.language), ONLY_ONE];
+  return optionsOf(about, house, countries);
 };

@@ -4,7 +4,7 @@ import type { Instant } from '../time/instant.ts';
 import type { Say, Values } from '../words/catalogue.ts';
 import { clockTime, shortened } from '../words/format.ts';
 import { countryName, type Countries } from './countries.ts';
-import { isPlace, optionsOf, valueOf, type Fact } from './facts.ts';
+import { isPlace, offeredFor, optionsOf, valueOf, type Fact } from './facts.ts';
 import { barOf, type House } from './house.ts';
 import { commonClosing, hoursLines } from './hours-view.ts';
 import { optionLabel } from './option-label.ts';
@@ -74,7 +74,7 @@ const peopleRows = (question: Question, say: Say): readonly Choice[] => [
 const usualRows = (question: Question, say: Say, locale: string): readonly (readonly Button[] | Choice)[] => {
   const { fact, house, countries, languages } = question;
   if (isPlace(fact.key)) return [{ ask: say('cafe.pick.place'), press: press('cafe.answer', ...idsOf(question, 'place')), from: 'places' }, steering(question, say)];
-  const options = fact.key === 'language' ? languages : optionsOf(fact, house, countries);
+  const options = offeredFor(fact, house, countries, languages);
   const given = options.slice(0, 6).map((option, i) => answer(question, optionLabel(fact, option, say, locale), option, fact.key === 'emergency' && i === 0 ? 'main' : undefined));
   const buttons = [...given, ...(fact.most > 0 && fact.readAs !== 'groups' && fact.readAs !== 'people' ? [write(question, writeLabel(question, say))] : []), ...skipButton(question, say), ...askBar(question, say)];
   return [...(fact.readAs === 'people' ? peopleRows(question, say) : []), ...rowsOf(buttons), steering(question, say)];

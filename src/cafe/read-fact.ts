@@ -1,5 +1,5 @@
 import type { Say } from '../words/catalogue.ts';
-import { optionsOf } from './facts.ts';
+import { offeredFor, optionsOf } from './facts.ts';
 import { folded, isOneOf } from './fold.ts';
 import { optionLabel } from './option-label.ts';
 import { readClosures } from './read-closures.ts';
@@ -10,7 +10,7 @@ import { known, unread, type Asked, type Reading } from './reading.ts';
 
 /** An option by its label, its number on a list of groups, or a plain yes or no. */
 const readOption = (text: string, { fact, house, countries, languages, locale }: Asked, say: Say): string | undefined => {
-  const options = fact.key === 'language' ? languages : optionsOf(fact, house, countries);
+  const options = offeredFor(fact, house, countries, languages);
   const byLabel = options.find((option) => folded(optionLabel(fact, option, say, locale)) === folded(text) || folded(option) === folded(text));
   if (byLabel !== undefined) return byLabel;
   if (options.includes('yes') && isOneOf(text, say('cafe.words.yes'))) return 'yes';

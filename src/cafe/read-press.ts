@@ -1,7 +1,7 @@
 import { writeWeek } from './calendar.ts';
 import type { Spot } from './conversation.ts';
 import type { Countries } from './countries.ts';
-import { factOf, optionsOf } from './facts.ts';
+import { factOf, offeredFor } from './facts.ts';
 import type { House } from './house.ts';
 import { readPending, type Pending } from './pending.ts';
 import { pendingFor, SET_UP, type Mode } from './question-view.ts';
@@ -37,6 +37,6 @@ export const readPress = (pressed: Pressed, house: House, { fact }: Spot, { coun
   if (value === 'other') return { kind: 'check', pending: pending?.kind === 'zones' ? { kind: 'city' } : null };
   if (value === 'yes' && pending) return readYes(pending);
   if (value === 'people' || value === 'role' || value === 'place') return readPicked(pressed, value);
-  const options = fact.key === 'language' ? languages : optionsOf(fact, house, countries);
+  const options = offeredFor(fact, house, countries, languages);
   return options.includes(value) ? known(value) : unread('choice');
 };

@@ -63,5 +63,5 @@ export const unknowns = (house: House): readonly Unknown[] =>
 export const unknownTopics = (house: House): readonly Topic[] => [...new Set(unknowns(house).map(({ fact }) => fact.topic))];
 
 /** Everything the owner can change about the café itself, in the order of the list. */
-export const changeable = (languages: readonly string[]): readonly Fact[] => FACTS.filter(({ of, key }) => of === 'cafe' && (key !== 'language' || languages.length > 1));
+export const changeable = (languages: readonly string[]): readonly Fact[] => FACTS.filter(({ of, key }) => of === 'cafe' && ((key !== 'language' && key !== 'second') || languages.length > 1));
 export const changeableOfMachine: readonly Fact[] = FACTS.filter(({ of }) => of === 'machine');

@@ -1,4 +1,5 @@
 import { cafeById, machineById, ownersOf, techniciansOf, type Cafe } from '../cafe/records.ts';
+import { secondLanguage } from '../cafe/languages.ts';
 import type { Message } from '../chat/message.ts';
 import { direct, personId, placeId } from '../chat/who.ts';
 import { post } from '../store/post.ts';
@@ -15,6 +16,8 @@ const SAME_DANGER = minutes(2);
 const UNANSWERED = minutes(3);
 
 export const dangerKey = (id: string): string => `danger.${id}`;
+/** The same steps in the language that stands beside the café's own. */
+export const secondKey = (id: string): string => `danger.${id}.second`;
 export const ownerKey = (id: string, owner: string): string => `danger.owner.${id}.${owner}`;
 
 /** What every conversation about a danger works with: raising it, showing it, marking what must stay off. */
@@ -54,6 +57,9 @@ export const createDangerDesk = (needs: DangerNeeds) => {
     const place = cafe.place === null ? direct(by.id) : placeId(cafe.place);
     const loud = cafe.loud_danger === 1 ? { notify: owners, notifyRoles: cafe.bar_role === null ? [] : [cafe.bar_role] } : {};
     await post(tx, ids, now, { key: dangerKey(row.id), cafe: cafe.id, place, kind: 'danger', data: { danger: row.id }, priority: 'danger', ...loud });
+    const second = secondLanguage(cafe);
+    if (second !== undefined && cafe.place !== null && words.nearest(second) !== words.nearest(cafe.language))
+      await post(tx, ids, now, { key: secondKey(row.id), cafe: cafe.id, place, kind: 'danger', data: { danger: row.id, locale: second }, priority: 'danger', silent: true });
     await setTimer(tx, ids, now, { key: `danger.unanswered.${row.id}`, cafe: cafe.id, kind: 'danger.unanswered', ref: row.id, at: later(now, UNANSWERED) });
   };
 

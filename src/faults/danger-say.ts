@@ -4,7 +4,7 @@ import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
 import { redraw } from '../store/post.ts';
 import { read, transact } from '../store/transact.ts';
-import { dangerKey, ownerKey, type DangerDesk } from './danger-desk.ts';
+import { dangerKey, ownerKey, secondKey, type DangerDesk } from './danger-desk.ts';
 import { changeDanger, dangerById } from './records.ts';
 
 /** What is said to the steps, and the state of the danger it leads to. */
@@ -14,6 +14,9 @@ const NEXT: Readonly<Record<string, string>> = {
 };
 
 const MARKS: readonly string[] = ['off', 'flames', 'out', 'hurt'];
+
+/** On which of its messages it was pressed, where it was one of those that show the steps. */
+const shownKey = ({ shown }: Pressed, id: string): string | undefined => [dangerKey(id), secondKey(id)].find((key) => key === shown?.key);
 
 /** A press on the steps: what is so now, who has to hear, what must stay off. */
 export const createSaying = ({ needs, draw, callOwners, stayOff }: DangerDesk): PressRoute => {
@@ -30,7 +33,10 @@ export const createSaying = ({ needs, draw, callOwners, stayOff }: DangerDesk): 
       if (state !== 'false alarm' && state !== 'over') await callOwners(tx, { ...row, ...off, state }, now);
       if (what === 'fine') await askTechnician(tx, { ...row, ...off, state }, now);
       for (const owner of await ownersOf(tx, cafe)) await redraw(tx, ownerKey(id, owner.id), now);
-      return redraw(tx, dangerKey(id), now, pressed.shown?.key === dangerKey(id));
+      const on = shownKey(pressed, id);
+      const versions = new Map<string, number | undefined>();
+      for (const key of [dangerKey(id), secondKey(id)]) versions.set(key, await redraw(tx, key, now, on === key));
+      return on === undefined ? undefined : versions.get(on);
     });
 
   const take = async (pressed: Pressed): Promise<Answer> => {
@@ -39,10 +45,12 @@ export const createSaying = ({ needs, draw, callOwners, stayOff }: DangerDesk): 
     const state = NEXT[what];
     if (cafe === undefined || state === undefined) return { kind: 'private', message: message([words.in(pressed.locale)('chat.tooOld')]) };
     const version = await note(pressed, cafe, id, what, state);
-    const drawn = await draw(id, pressed.locale);
+    // Each of two messages stays in its language, whoever presses on it.
+    const own = (pressed.shown?.data as { readonly locale?: string } | undefined)?.locale;
+    const drawn = await draw(id, own ?? pressed.locale);
     if (what === 'was-taste') await openTaste(pressed, cafe);
     if (!drawn) return { kind: 'noted' };
-    return { kind: 'redraw', message: drawn, ...(version !== undefined && pressed.shown?.key === dangerKey(id) ? { shows: { key: dangerKey(id), version } } : {}) };
+    return { kind: 'redraw', message: drawn, ...(version !== undefined && pressed.shown ? { shows: { key: pressed.shown.key, version } } : {}) };
   };
 
   return { kind: 'danger.say', ack: 'update', right: 'anyone', take };

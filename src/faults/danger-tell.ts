@@ -1,4 +1,5 @@
 import { cafeById, cafesById, cafesHere, machinesOf, type Cafe, type Machine } from '../cafe/records.ts';
+import { secondLanguage } from '../cafe/languages.ts';
 import type { Here, PressRoute, Said } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
@@ -40,7 +41,9 @@ export const createTelling = ({ needs, raise }: DangerDesk) => {
 
   const takeWords = async (said: Said): Promise<Answer | undefined> => {
     if (said.text === '') return undefined;
-    const found = find(said.text, said.locale);
+    const cafe = (await cafeFor(said.cafes))?.cafe;
+    const second = cafe && secondLanguage(cafe);
+    const found = find(said.text, said.locale) ?? (second === undefined ? undefined : find(said.text, second));
     return found && tell(said, said.cafes, found.kind, said.text, groupIn(said.text, said.locale));
   };
 

@@ -46,7 +46,7 @@ export const createDanger = (needs: DangerNeeds): Danger => {
 
   const notices: readonly NoticeKind[] = [
     stillOffNotice,
-    { kind: 'danger', show: ({ data }) => desk.draw((data as { danger: string }).danger) },
+    { kind: 'danger', show: ({ data }) => { const { danger: id, locale } = data as { danger: string; locale?: string }; return desk.draw(id, locale); } },
     {
       kind: 'danger.owner',
       show: ({ data }) =>

@@ -1,4 +1,5 @@
 import { cafeById, membersOf } from '../cafe/records.ts';
+import { secondLanguage } from '../cafe/languages.ts';
 import { mayIn } from '../cafe/rights.ts';
 import type { Said, TickMarkRoute, WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
@@ -27,19 +28,20 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
 
   const namesFor = (row: Occurrence, locale: string): readonly string[] => words.in(locale)(`routine.job.${row.job}.names`).split(', ');
 
-  const readFor = (text: string, rows: readonly Occurrence[], locale: string, people: readonly string[]): Reply => {
-    const languages = [...new Set([words.nearest(locale), 'en'])].filter((language) => lexicons.has(language));
+  /** `language`: the one in which it was understood. */
+  const readFor = (text: string, rows: readonly Occurrence[], locale: string, people: readonly string[], second?: string): Reply & { readonly language?: string } => {
+    const languages = [...new Set([words.nearest(locale), ...(second === undefined ? [] : [words.nearest(second)]), 'en'])].filter((language) => lexicons.has(language));
     const named = (language: string) => rows.map((row) => ({ id: row.id, position: row.position, names: namesFor(row, language) }));
-    const replies = languages.map((language) => readReply(text, lexicons.get(language) as Lexicon, named(language), people));
+    const replies = languages.map((language) => ({ ...readReply(text, lexicons.get(language) as Lexicon, named(language), people), language }));
     return replies.find((reply) => reply.kind === 'done') ?? replies.find((reply) => reply.kind !== 'none') ?? { kind: 'none' };
   };
 
-  const sayDone = async (said: Said, reminder: Reminder, reply: Extract<Reply, { kind: 'done' }>): Promise<Answer> => {
+  const sayDone = async (said: Said, reminder: Reminder, reply: Extract<Reply, { kind: 'done' }> & { readonly language?: string }, two: boolean): Promise<Answer> => {
     const members = await read(store, (tx) => membersOf(tx, reminder.cafe));
     const named = reply.by === undefined ? undefined : members.find((member) => member.name === reply.by);
     const who: Who = reply.by === undefined ? by(said) : { person: named?.person ?? null, name: reply.by };
     const told = await act(reminder.cafe, reminder.id, reply.jobs, { kind: 'done', checked: false }, who, said.now, undefined, async (tx, changed) => {
-      const data: Thanks = { reminder: reminder.id, by: who.name, at: said.now, jobs: changed.map((row) => row.id) };
+      const data: Thanks = { reminder: reminder.id, by: who.name, at: said.now, jobs: changed.map((row) => row.id), ...(two && reply.language !== undefined ? { language: reply.language } : {}) };
       for (const row of changed.filter(({ job }) => ending.has(job))) await tx.updateTable('occurrence').set({ reason: ASKED_IN_REPLY }).where('id', '=', row.id).where('state', '=', 'asked').execute();
       await post(tx, ids, said.now, { key: await nextThanks(tx, reminder.id), cafe: reminder.cafe, place: said.at, kind: 'routine.thanks', data, priority: 'answer' });
     });
@@ -107,7 +109,9 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     const lists = await candidates(said);
     const rows = await read(store, async (tx) => (await Promise.all(lists.map((list) => occurrencesOf(tx, list.id)))).flat());
     const people = await read(store, async (tx) => (await Promise.all(said.cafes.map((cafe) => membersOf(tx, cafe)))).flat().map((member) => member.name));
-    const reply = readFor(said.text, lists.length === 1 ? rows : [], said.locale, people);
+    const [here] = said.cafes;
+    const beside = here === undefined ? undefined : await read(store, async (tx) => { const cafe = await cafeById(tx, here); return cafe && secondLanguage(cafe); });
+    const reply = readFor(said.text, lists.length === 1 ? rows : [], said.locale, people, beside);
     if (reply.kind === 'none') return undefined;
     const [first, second] = lists;
     if (!first) return reply.kind === 'done' ? nothingOpen(said) : undefined;
@@ -121,7 +125,7 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     }
     if (reply.kind === 'unsure') return { kind: 'say', message: confirm(said, first) };
     if (reply.kind === 'but') return sayBut(said, first, reply);
-    if (reply.kind === 'done') return sayDone(said, first, reply);
+    if (reply.kind === 'done') return sayDone(said, first, reply, beside !== undefined);
     return reply.why === null ? { kind: 'say', message: whyMessage(words.in(said.locale), first.id) } : supplies.cannot(said, first, reply.why);
   };
 

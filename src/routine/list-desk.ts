@@ -1,4 +1,5 @@
 import { cafeById, groupsOf, type Cafe } from '../cafe/records.ts';
+import { secondLanguage } from '../cafe/languages.ts';
 import type { Here, Pressed } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
@@ -35,7 +36,7 @@ export type DoneNeeds = {
 
 export type Who = { readonly person: string | null; readonly name: string };
 /** What an answer to a typed "done" is about: the jobs it named, who said so and when. */
-export type Thanks = { readonly reminder: string; readonly by: string; readonly at: number; readonly jobs: readonly string[] };
+export type Thanks = { readonly reminder: string; readonly by: string; readonly at: number; readonly jobs: readonly string[]; readonly language?: string };
 export type Told =
   | { readonly kind: 'changed'; readonly jobs: readonly Occurrence[] }
   | { readonly kind: 'already'; readonly by: string; readonly at: Instant }
@@ -62,6 +63,12 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
 
   const showIn = (cafe: Cafe, locale = cafe.language): Show => ({ say: words.in(locale), reader: { locale: words.nearest(locale), zone: cafe.zone } });
 
+  /** As the café's channel shows it: in both its languages where it has two. */
+  const showHere = (cafe: Cafe): Show => {
+    const second = secondLanguage(cafe);
+    return second === undefined || words.nearest(second) === words.nearest(cafe.language) ? showIn(cafe) : { ...showIn(cafe), other: showIn(cafe, second) };
+  };
+
   const viewOf = async (tx: Tx, reminder: Reminder): Promise<ListView> => {
     const rows = await occurrencesOf(tx, reminder.id);
     const machines = new Set(rows.map(({ machine }) => machine));
@@ -84,14 +91,14 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
     read(store, async (tx) => {
       const reminder = await reminderById(tx, id);
       const cafe = reminder && (await cafeById(tx, reminder.cafe));
-      return reminder && cafe && listMessage(showIn(cafe, locale), await viewOf(tx, reminder));
+      return reminder && cafe && listMessage(locale === undefined ? showHere(cafe) : showIn(cafe, locale), await viewOf(tx, reminder));
     });
 
   const drawThanks = async (data: Thanks): Promise<Message | undefined> =>
     read(store, async (tx) => {
       const reminder = await reminderById(tx, data.reminder);
       const cafe = reminder && (await cafeById(tx, reminder.cafe));
-      return reminder && cafe && thanksMessage(showIn(cafe), await viewOf(tx, reminder), { by: data.by, at: instant(data.at), jobs: data.jobs });
+      return reminder && cafe && thanksMessage(showIn(cafe, data.language ?? cafe.language), await viewOf(tx, reminder), { by: data.by, at: instant(data.at), jobs: data.jobs });
     });
 
   /** Everything open is answered: the list needs no closing any more, unless something still soaks. */

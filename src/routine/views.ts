@@ -1,10 +1,10 @@
 import { button, line, message, type Button, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { Instant } from '../time/instant.ts';
-import type { Say } from '../words/catalogue.ts';
-import { clockTime, inLines, listed, type Reader } from '../words/format.ts';
+import { clockTime, inLines, listed } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 import { jobName, jobShort } from './job-name.ts';
+import { twoLabel, twoWords, type Show } from './two-languages.ts';
 
 /** A list as it is shown: its jobs in order and what became of each. */
 export type ListView = {
@@ -20,7 +20,7 @@ export type ListView = {
 };
 
 type Job = ListView['jobs'][number];
-export type Show = { readonly say: Say; readonly reader: Reader };
+export type { Show };
 
 const WIDTH = 64;
 
@@ -35,6 +35,10 @@ const shortName = ({ say }: Show, { job, group, position }: Job): string => `${p
 
 /** Every job by its whole name if that fits three lines, else all of them by their short names. */
 const jobLines = (show: Show, jobs: readonly Job[]): readonly string[] => {
+  if (show.other !== undefined) {
+    const both = filled(jobs.map(({ job, group, position }) => `${position} ${twoWords(show, ({ say }) => jobShort(say, job, group))}`), '   ');
+    return both.length <= 3 ? both : filled(jobs.map((job) => shortName(show, job)), ', ');
+  }
   const long = filled(jobs.map(({ job, group, position }) => `${position} ${jobName(show.say, job, group)}`), '   ');
   return long.length <= 3 ? long : filled(jobs.map((job) => shortName(show, job)), ', ');
 };
@@ -47,6 +51,8 @@ const groupsText = ({ say, reader }: Show, groups: readonly number[]): string =>
 
 const heading = (show: Show, { moment, groups }: ListView): string => show.say(`routine.heading.${moment}`, { count: groups.length, which: groupsText(show, groups) });
 
+const headingHere = (show: Show, view: ListView): string => twoWords(show, (tongue) => heading(tongue, view));
+
 /** Jobs that are walked through: the button that begins them right from the list, and its press. */
 const BEGUN_HERE: Readonly<Record<string, string>> = { 'seal-look': 'look.start' };
 
@@ -56,14 +62,14 @@ const beginRows = ({ say }: Show, { cafe }: ListView, open: readonly Job[]): rea
     return kind === undefined ? [] : [[button(say(`routine.begin.${job}`), press(kind, cafe, id), 'main')]];
   });
 
-const openButtons = ({ say, reader }: Show, view: ListView): readonly (readonly Button[])[] => {
+const openButtons = (show: Show, view: ListView): readonly (readonly Button[])[] => {
   const open = view.jobs.filter((job) => isOpen(job.state) && job.state !== 'asked' && job.state !== 'soaking');
   if (view.closed || open.length === 0) return [];
   const untouched = open.length === view.jobs.length;
   return [
-    ...beginRows({ say, reader }, view, open),
-    [button(say(untouched ? 'routine.button.all' : 'routine.button.rest'), press('routine.done', view.reminder), 'main'), ...(open.length > 1 ? [button(say('routine.button.some'), press('routine.some', view.reminder))] : [])],
-    [button(say('routine.button.cant'), press('routine.cant', view.reminder)), button(say('routine.button.later'), press('routine.later', view.reminder))],
+    ...beginRows(show, view, open),
+    [button(twoLabel(show, untouched ? 'all' : 'rest'), press('routine.done', view.reminder), 'main'), ...(open.length > 1 ? [button(twoLabel(show, 'some'), press('routine.some', view.reminder))] : [])],
+    [button(twoLabel(show, 'cant'), press('routine.cant', view.reminder)), button(twoLabel(show, 'later'), press('routine.later', view.reminder))],
   ];
 };
 
@@ -97,7 +103,7 @@ export const ASKED_IN_REPLY = 'reply';
 /** The first job whose end is being asked about here. */
 const asked = (view: ListView): Job | undefined => view.jobs.find((job) => job.state === 'asked' && job.reason !== ASKED_IN_REPLY);
 
-const takeBack = ({ say }: Show, view: ListView): readonly Button[] => [button(say('routine.button.take-back'), press('routine.back', view.reminder))];
+const takeBack = (show: Show, view: ListView): readonly Button[] => [button(twoLabel(show, 'take-back'), press('routine.back', view.reminder))];
 
 const shortMessage = (show: Show, view: ListView): Message =>
   message([line(show.say('routine.list.short', { heading: heading(show, view), count: view.jobs.length }), 'strong')], [button(show.say('routine.button.all'), press('routine.done', view.reminder), 'main'), button(show.say('routine.button.long'), press('routine.long', view.reminder))]);
@@ -107,9 +113,10 @@ export const listMessage = (show: Show, view: ListView): Message => {
   const done = view.jobs.filter((job) => job.state === 'done');
   const touched = view.jobs.some((job) => job.state !== 'due');
   if (!touched && !view.closed && view.short) return shortMessage(show, view);
-  if (!touched && !view.closed) return message([line(`${heading(show, view)}:`, 'strong'), ...jobLines(show, view.jobs)], ...openButtons(show, view));
+  if (!touched && !view.closed) return message([line(`${headingHere(show, view)}:`, 'strong'), ...jobLines(show, view.jobs)], ...openButtons(show, view));
   const ask = view.closed ? undefined : asked(view);
-  const first = done.length > 0 ? summary(show, view, done) : `${heading(show, view)}:`;
+  const first = done.length > 0 ? summary(show, view, done) : `${headingHere(show, view)}:`;
+  const second = done.length > 0 && show.other !== undefined ? [summary(show.other, view, done)] : [];
   const open = view.jobs.filter((job) => (job.state === 'due' || job.state === 'later' || job.state === 'part done') && !view.closed);
   const over = view.jobs.filter((job) => job.state === 'left over' || job.state === "can't" || job.state === 'not for us' || (view.closed && isOpen(job.state) && job.state !== 'soaking'));
   const soaking = view.jobs.filter((job) => job.state === 'soaking');
@@ -122,7 +129,7 @@ export const listMessage = (show: Show, view: ListView): Message => {
   ];
   const question = ask ? [show.say(`routine.job.${ask.job}.ask`, { position: ask.position })] : [];
   const buttons = ask ? [askButtons(show, ask)] : openButtons(show, view);
-  return message([line(first, 'strong'), ...rest.slice(0, 4 - 1 - question.length), ...question], ...buttons, ...(ask || !view.jobs.some((job) => job.byName !== null && job.byName !== '') ? [] : [takeBack(show, view)]));
+  return message([line(first, 'strong'), ...[...second, ...rest].slice(0, 4 - 1 - question.length), ...question], ...buttons, ...(ask || !view.jobs.some((job) => job.byName !== null && job.byName !== '') ? [] : [takeBack(show, view)]));
 };
 
 /** The answer to a typed "done": what was stored, and the one thing left to ask. */
