@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { bookTrade } from './kit-trade.ts';
 import { simulate, type Plan } from './kit-simulation.ts';
 
 const sample = simulate({ seed: 20320, tours: 400, level: 0.9, overconfidence: 1 });
@@ -23,5 +24,15 @@ describe('simulated visits', () => {
   test('nothing finishes more than everything does', () => {
     expect(of('everything').finished).toBeCloseTo(sample.reachable, 12);
     expect(of('kit').finished).toBeLessThanOrEqual(of('everything').finished);
+  });
+});
+
+describe('the trade of the parts book', () => {
+  test('shares of every complaint add up, and every part and size it wants has a value', () => {
+    const trade = bookTrade();
+    expect(trade.symptoms.length).toBeGreaterThan(30);
+    for (const causes of trade.symptoms) expect(causes.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 9);
+    const wanted = trade.symptoms.flat().flatMap(({ parts }) => (typeof parts === 'string' ? (parts === 'seal' ? trade.sizes : []) : parts));
+    expect(wanted.filter((part) => !((trade.values.get(part) ?? 0) > 0))).toEqual([]);
   });
 });

@@ -5,7 +5,7 @@ import { draws, type Draws } from './draws.ts';
  * An invented trade: what is wrong how often, and which parts it takes. Values in money. It shows what the planning
  * is worth if the chances it is given are right, or wrong in a known way; it says nothing of real cafés.
  */
-type Cause = { readonly share: number; readonly parts: readonly string[] | 'seal' | 'none fits' };
+export type Cause = { readonly share: number; readonly parts: readonly string[] | 'seal' | 'none fits' };
 
 const symptoms: readonly (readonly Cause[])[] = [
   [
@@ -77,9 +77,12 @@ const normed = (weights: readonly number[]): readonly number[] => {
 const afterQuestions = (draw: Draws, symptom: readonly Cause[]): readonly number[] =>
   normed(symptom.map((cause) => cause.share * Math.exp(1.5 * draw.normal())));
 
-const sizesKnown = (draw: Draws): readonly number[] => normed(usualSizes.map((share) => share * Math.exp(2 * draw.normal())));
+const sizesKnown = (draw: Draws, { usualSizes: usual }: Pick<Trade, 'usualSizes'>): readonly number[] => normed(usual.map((share) => share * Math.exp(2 * draw.normal())));
 
-const outcomesOf = (symptom: readonly Cause[], chances: readonly number[], sizeChances: readonly number[]): readonly Outcome[] =>
+/** What may be wrong, by complaint, what the parts are worth and which seal sizes there are. */
+export type Trade = { readonly symptoms: readonly (readonly Cause[])[]; readonly values: ReadonlyMap<string, number>; readonly sizes: readonly string[]; readonly usualSizes: readonly number[] };
+
+const outcomesOf = ({ sizes }: Trade, symptom: readonly Cause[], chances: readonly number[], sizeChances: readonly number[]): readonly Outcome[] =>
   symptom.flatMap((cause, i): readonly Outcome[] => {
     const chance = chances[i] ?? 0;
     if (cause.parts === 'none fits') return [{ chance, needs: null }];
@@ -87,17 +90,19 @@ const outcomesOf = (symptom: readonly Cause[], chances: readonly number[], sizeC
     return [{ chance, needs: cause.parts.map((part) => ({ part, count: 1 })) }];
   });
 
-const averageVisit: Omit<KitVisit, 'id'> = {
-  outcomes: symptoms.flatMap((symptom) => outcomesOf(symptom, symptom.map((cause) => cause.share / symptoms.length), usualSizes)),
-};
+export const invented: Trade = { symptoms, values, sizes, usualSizes };
+
+const averageVisit = (trade: Trade): Omit<KitVisit, 'id'> => ({
+  outcomes: trade.symptoms.flatMap((symptom) => outcomesOf(trade, symptom, symptom.map((cause) => cause.share / trade.symptoms.length), trade.usualSizes)),
+});
 
 /** One visit: what is true of it, and what the planner is told, sharper than true when `overconfidence` is above 1. */
-const visit = (draw: Draws, id: string, overconfidence: number): { readonly truth: KitVisit; readonly told: KitVisit } => {
-  const symptom = draw.one(symptoms);
+const visit = (draw: Draws, trade: Trade, id: string, overconfidence: number): { readonly truth: KitVisit; readonly told: KitVisit } => {
+  const symptom = draw.one(trade.symptoms);
   const chances = afterQuestions(draw, symptom);
-  const sizeChances = sizesKnown(draw);
+  const sizeChances = sizesKnown(draw, trade);
   const sharper = normed(chances.map((chance) => chance ** overconfidence));
-  return { truth: { id, outcomes: outcomesOf(symptom, chances, sizeChances) }, told: { id, outcomes: outcomesOf(symptom, sharper, sizeChances) } };
+  return { truth: { id, outcomes: outcomesOf(trade, symptom, chances, sizeChances) }, told: { id, outcomes: outcomesOf(trade, symptom, sharper, sizeChances) } };
 };
 
 const drawn = (draw: Draws, { outcomes }: KitVisit): readonly PartCount[] | null => {
@@ -120,29 +125,29 @@ const finished = (wants: readonly (readonly PartCount[] | null)[], bag: Readonly
   });
 };
 
-const worth = (bag: ReadonlyMap<string, number>): number => [...bag].reduce((sum, [part, count]) => sum + count * (values.get(part) ?? 0), 0);
+const worth = (values: ReadonlyMap<string, number>, bag: ReadonlyMap<string, number>): number => [...bag].reduce((sum, [part, count]) => sum + count * (values.get(part) ?? 0), 0);
 const bagOf = (counts: readonly PartCount[]): ReadonlyMap<string, number> => new Map(counts.map(({ part, count }) => [part, count]));
 
 export type Plan = 'kit' | 'always the same' | 'everything';
 export type Result = { readonly plan: Plan; readonly finished: number; readonly value: number };
 export type Simulated = { readonly tours: number; readonly visits: number; readonly reachable: number; readonly promised: number; readonly results: readonly Result[] };
 
-export type Simulation = { readonly seed: number; readonly tours: number; readonly level: number; readonly overconfidence: number };
+export type Simulation = { readonly seed: number; readonly tours: number; readonly level: number; readonly overconfidence: number; readonly trade?: Trade };
 
 /**
  * Tours of one to four visits. `finished` is the share of all visits finished at once; `reachable` the share that any
  * bag could finish; `value` the mean value carried on a tour; `promised` the share the kit's own reckoning gives.
  */
-export const simulate = ({ seed, tours, level, overconfidence }: Simulation): Simulated => {
+export const simulate = ({ seed, tours, level, overconfidence, trade = invented }: Simulation): Simulated => {
   const draw = draws(seed);
-  const same = new Map([1, 2, 3, 4].map((count) => [count, sameBag(count, level)]));
-  const all = new Map([1, 2, 3, 4].map((count) => [count, everything(unknownVisits(count))]));
+  const same = new Map([1, 2, 3, 4].map((count) => [count, sameBag(trade, count, level)]));
+  const all = new Map([1, 2, 3, 4].map((count) => [count, everything(unknownVisits(trade, count))]));
   const sums = { visits: 0, reachable: 0, promised: 0 };
   const plans = { kit: { finished: 0, value: 0 }, 'always the same': { finished: 0, value: 0 }, everything: { finished: 0, value: 0 } };
   for (let tour = 0; tour < tours; tour += 1) {
-    const planned = Array.from({ length: 1 + draw.below(4) }, (_, i) => visit(draw, `${i}`, overconfidence));
+    const planned = Array.from({ length: 1 + draw.below(4) }, (_, i) => visit(draw, trade, `${i}`, overconfidence));
     const wants = planned.map(({ truth }) => drawn(draw, truth));
-    const kit = kitFor({ visits: planned.map(({ told }) => told), values, van: new Map(), level });
+    const kit = kitFor({ visits: planned.map(({ told }) => told), values: trade.values, van: new Map(), level });
     sums.visits += planned.length;
     sums.reachable += wants.filter((want) => want !== null).length;
     sums.promised += kit.visits.reduce((sum, one) => sum + one.chance, 0);
@@ -153,7 +158,7 @@ export const simulate = ({ seed, tours, level, overconfidence }: Simulation): Si
     };
     for (const plan of ['kit', 'always the same', 'everything'] as const) {
       plans[plan].finished += finished(wants, bags[plan]).filter(Boolean).length;
-      plans[plan].value += worth(bags[plan]);
+      plans[plan].value += worth(trade.values, bags[plan]);
     }
   }
   return {
@@ -165,8 +170,8 @@ export const simulate = ({ seed, tours, level, overconfidence }: Simulation): Si
   };
 };
 
-const unknownVisits = (count: number): readonly KitVisit[] => Array.from({ length: count }, (_, i) => ({ ...averageVisit, id: `${i}` }));
+const unknownVisits = (trade: Trade, count: number): readonly KitVisit[] => Array.from({ length: count }, (_, i) => ({ ...averageVisit(trade), id: `${i}` }));
 
 /** The cheapest bag that reaches the level for visits of which nothing is known: it is packed without asking anybody. */
-const sameBag = (visits: number, level: number): ReadonlyMap<string, number> =>
-  bagOf(kitFor({ visits: unknownVisits(visits), values, van: new Map(), level }).bring);
+const sameBag = (trade: Trade, visits: number, level: number): ReadonlyMap<string, number> =>
+  bagOf(kitFor({ visits: unknownVisits(trade, visits), values: trade.values, van: new Map(), level }).bring);
