@@ -4,7 +4,7 @@ import { read } from '../store/transact.ts';
 import type { Desk } from './ask-desk.ts';
 import type { AskNeeds } from './ask-needs.ts';
 import { caseById } from './records.ts';
-import { isLeaving, matchAnswer, usualIn } from './typed-answer.ts';
+import { asksNeed, isLeaving, matchAnswer, usualIn } from './typed-answer.ts';
 
 /** An answer typed instead of pressed. */
 export const typedAnswers = ({ needs, questions, draw, change, giveAnswer, oneBack }: Desk): DialogueKind => ({
@@ -34,5 +34,15 @@ export const nothingOpen = ({ words }: AskNeeds): WordsRoute => ({
   take: async (said) => {
     const say = words.in(said.locale);
     return said.addressed && isLeaving(said.text, usualIn(say)) ? { kind: 'say', message: message([say('ask.nothing-open')]) } : undefined;
+  },
+});
+
+/** "Do we need someone?" and nothing else: a question that is open comes again behind it. */
+export const onlyNeed = ({ words }: AskNeeds): WordsRoute => ({
+  name: 'case.need',
+  order: 39,
+  take: async (said) => {
+    const say = words.in(said.locale);
+    return !said.reply && asksNeed(said.text, say) ? { kind: 'say', message: message([say('ask.need')]) } : undefined;
   },
 });

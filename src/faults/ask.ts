@@ -8,7 +8,7 @@ import { createReckoning } from './ask-reckon.ts';
 import { createSeen } from './ask-seen.ts';
 import { casePhotos } from './case-photos.ts';
 import { createLearnedPage } from './learned-page.ts';
-import { nothingOpen, typedAnswers } from './ask-typed.ts';
+import { nothingOpen, onlyNeed, typedAnswers } from './ask-typed.ts';
 import { caseById, changeCase, openCases, readingsOf, type Told } from './records.ts';
 
 /** "Do we need someone?": from a sentence to a verdict, and what became of it. */
@@ -57,6 +57,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
       { name: 'case.unsure', order: 70, take: photos.with(takeComplaint(false)) },
       photos.words,
       nothingOpen(needs),
+      onlyNeed(needs),
     ],
     commands: [command, page.command],
     notices: [{ kind: 'case', show: ({ data, place }) => desk.draw((data as { case: string }).case, place) }, ...ending.notices],

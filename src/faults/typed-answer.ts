@@ -34,3 +34,6 @@ export const matchAnswer = (text: string, answers: readonly { readonly id: strin
 
 /** Whether a whole message only goes back or leaves. */
 export const isLeaving = (text: string, { back, leave }: Usual): boolean => [...back, ...leave].some((each) => plain(each) === plain(text));
+
+/** Whether a whole message only asks whether somebody must come, without saying what is wrong. */
+export const asksNeed = (text: string, say: Say): boolean => say('ask.typed.need').split(', ').some((each) => plain(each) === plain(text));

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { matchAnswer, usualIn } from '../../src/faults/typed-answer.ts';
+import { asksNeed, matchAnswer, usualIn } from '../../src/faults/typed-answer.ts';
 import { createWords, readTexts } from '../../src/words/catalogue.ts';
 
 const words = createWords(readTexts('config/words'));
@@ -17,4 +17,10 @@ describe('an answer typed instead of pressed', () => {
   });
   test('a label that reads like leaving is the answer', () => expect(typed('later', 'en', [{ id: 'later', label: 'Later' }, { id: 'now', label: 'Now' }])).toEqual({ kind: 'answer', id: 'later' }));
   test.each(['yes', 'it hisses', ''])('"%s" names none', (text) => expect(typed(text)).toEqual({ kind: 'none' }));
+});
+
+test('"do we need someone?" alone is told apart from a complaint', () => {
+  expect(asksNeed('Do we need someone?', words.in('en'))).toBe(true);
+  expect(asksNeed('Serve un tecnico?', words.in('it'))).toBe(true);
+  expect(asksNeed('the left group drips, do we need someone?', words.in('en'))).toBe(false);
 });
