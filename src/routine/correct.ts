@@ -13,6 +13,7 @@ import { dateAt, instantOf, parseLocalTime } from '../time/wall-time.ts';
 import type { Say } from '../words/catalogue.ts';
 import { clockTime, dateAndTime, shortened } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
+import { jobShort } from './job-name.ts';
 import type { DoneNeeds, ListDesk } from './list-desk.ts';
 import { reminderKey } from './post-due.ts';
 import { occurrenceById, reminderById, type Occurrence } from './records.ts';
@@ -43,7 +44,7 @@ export const timeNear = (typed: string, due: Instant, zone: string): Instant | n
 };
 
 /** The owner corrects what stands on a list: who, when, done or not. What stood there before is kept. */
-export const correctRoutes = ({ store, words, ids, jobs }: DoneNeeds, { settle }: ListDesk): readonly PressRoute[] => {
+export const correctRoutes = ({ store, words, ids, jobs }: DoneNeeds, { settle, follow }: ListDesk): readonly PressRoute[] => {
   const residues = new Set(jobs.filter((job) => job.residue !== undefined).map((job) => job.id));
 
   const recent = (tx: Tx, cafe: string, now: Instant): Promise<readonly Occurrence[]> =>
@@ -56,7 +57,7 @@ export const correctRoutes = ({ store, words, ids, jobs }: DoneNeeds, { settle }
       const say = words.in(pressed.locale);
       if (!cafe || rows.length === 0) return message([say('routine.correct.nothing')]);
       const reader = { locale: pressed.locale, zone: cafe.zone };
-      const from = rows.map((row) => ({ value: row.id, label: shortened(`${dateAndTime(instant(row.due_at), reader)}: ${say(`routine.job.${row.job}.short`)}`, 80), hint: stateText(say, wasOf(row), reader) }));
+      const from = rows.map((row) => ({ value: row.id, label: shortened(`${dateAndTime(instant(row.due_at), reader)}: ${jobShort(say, row.job, row.group_number)}`, 80), hint: stateText(say, wasOf(row), reader) }));
       return message([say('routine.correct.which')], { ask: say('routine.correct.pick'), press: press('routine.correct-job', cafe.id), from });
     });
 
@@ -90,6 +91,8 @@ export const correctRoutes = ({ store, words, ids, jobs }: DoneNeeds, { settle }
     if (next.state === 'done') await tx.updateTable('duty').set({ last_done_at: next.at }).where('id', '=', row.duty).execute();
     // Not done after all: detergent may be in it. Done: only whoever rinsed can say that it is out.
     if (residues.has(row.job) && row.state === 'done' && next.state !== 'done') await followResidue(tx, ids, row, 'due', false, pressed.now);
+    // A seal said to be new here is asked about as after any other "done".
+    if (next.state !== row.state) await follow(tx, [row], [{ id: row.id, to: next.state as JobState }], pressed.now);
     if (reminder) await settle(tx, reminder, pressed.now);
     await redrawThanks(tx, row.reminder, pressed.now);
     await redraw(tx, reminderKey(row.reminder), pressed.now);
@@ -116,7 +119,7 @@ export const correctRoutes = ({ store, words, ids, jobs }: DoneNeeds, { settle }
       const next: Was = done ? { state: 'done', person, name, at } : { state: not, person: null, name: null, at: null };
       await write(tx, now, next, pressed);
       const reader = { locale: pressed.locale, zone: cafe.zone };
-      return { kind: 'redraw', message: message([say('routine.corrected', { job: say(`routine.job.${now.job}.short`), state: stateText(say, next, reader) }), say('routine.corrected.was', { state: stateText(say, wasOf(now), reader) })]) };
+      return { kind: 'redraw', message: message([say('routine.corrected', { job: jobShort(say, now.job, now.group_number), state: stateText(say, next, reader) }), say('routine.corrected.was', { state: stateText(say, wasOf(now), reader) })]) };
     });
   };
 

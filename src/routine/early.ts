@@ -7,6 +7,7 @@ import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { hours, instant, later, type Instant } from '../time/instant.ts';
 import { clockTime, listed } from '../words/format.ts';
+import { jobShort } from './job-name.ts';
 import type { DoneNeeds } from './list-desk.ts';
 import { dutiesOf, type Duty, type Occurrence } from './records.ts';
 
@@ -64,7 +65,7 @@ export const createEarly = ({ store, words, ids, jobs }: DoneNeeds): EarlyDesk =
     if (!list) return undefined;
     const say = words.in(here.locale);
     const named = [...list.duties].sort((a, b) => (order.get(a.job) ?? 99) - (order.get(b.job) ?? 99));
-    const from = named.slice(0, 25).map(({ id, job }) => ({ value: id, label: say(`routine.job.${job}.short`) }));
+    const from = named.slice(0, 25).map(({ id, job, group_number: group }) => ({ value: id, label: jobShort(say, job, group) }));
     return message(
       [say('routine.early.none', { time: clockTime(list.at, { locale: here.locale, zone: list.zone }) }), say('routine.early.ask')],
       { ask: say('routine.some'), press: press('routine.early', list.cafe, String(list.at)), many: { least: 1, most: from.length }, from },
@@ -83,7 +84,7 @@ export const createEarly = ({ store, words, ids, jobs }: DoneNeeds): EarlyDesk =
       return { duties, zone: list?.zone ?? 'UTC' };
     });
     if (told.duties.length === 0) return { kind: 'redraw', message: message([say('routine.gone')]) };
-    const names = listed(told.duties.map(({ job }) => say(`routine.job.${job}.short`)), pressed.locale);
+    const names = listed(told.duties.map(({ job, group_number: group }) => jobShort(say, job, group)), pressed.locale);
     const time = clockTime(pressed.now, { locale: pressed.locale, zone: told.zone });
     return { kind: 'redraw', message: message([say('routine.early.done', { name: pressed.by.name, time }), names], [button(say('routine.button.take-back'), press('routine.early-back', cafeId, at))]) };
   };

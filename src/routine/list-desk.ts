@@ -181,5 +181,5 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
 
   const openJobs = async (id: string): Promise<readonly Occurrence[]> => read(store, async (tx) => (await occurrencesOf(tx, id)).filter((row) => isOpen(row.state as JobState)));
 
-  return { settle, ending, showIn, viewOf, drawList, drawThanks, act, alreadySaid, redrawn, cafeOfReminder, cafeOfOccurrence, cafeFor, openJobs };
+  return { settle, follow, ending, showIn, viewOf, drawList, drawThanks, act, alreadySaid, redrawn, cafeOfReminder, cafeOfOccurrence, cafeFor, openJobs };
 };
