@@ -11,7 +11,7 @@ import { setTimer, stopTimer } from '../store/timers.ts';
 import { read } from '../store/transact.ts';
 import { days, hours, later, type Instant } from '../time/instant.ts';
 import { again, type Desk } from './ask-desk.ts';
-import { caseName } from './ask-views.ts';
+import { caseName } from './ask-view.ts';
 import { cameBack } from './learn.ts';
 import { bare, caseById, changeCase, insertCase, nearestOf, readingsOf, shownOf, type CaseRecord } from './records.ts';
 import type { Verdict } from './verdict.ts';

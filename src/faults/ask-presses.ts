@@ -8,7 +8,7 @@ import { read, transact } from '../store/transact.ts';
 import { again, type Desk } from './ask-desk.ts';
 import type { Ending } from './ask-end.ts';
 import { showMessage } from './ask-show.ts';
-import { whyMessage } from './ask-views.ts';
+import { whyMessage } from './ask-verdict-views.ts';
 import { caseById, changeCase, firstThings, readingsOf, shownOf, type CaseRecord } from './records.ts';
 import type { Verdict } from './verdict.ts';
 
