@@ -63,7 +63,7 @@ const randomPress = (pick: <T>(all: readonly T[]) => T, card: Card): Press => {
 test('pressed at random, by two people and after long pauses, no step is ever shown that its doer has not just answered for (seed 4711)', () => {
   const { pick } = seeded(4711);
   let steps = 0;
-  for (let round = 0; round < 800; round++) {
+  for (let round = 0; round < 1000; round++) {
     const card = pick(allCards);
     let progress = begin(card, START);
     let doer = 'sam';
