@@ -1,4 +1,4 @@
-import { cafeById, ownersOf, techniciansOf } from '../cafe/records.ts';
+import { cafeById } from '../cafe/records.ts';
 import type { Here, NoticeKind } from '../cafe/subject.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
@@ -10,14 +10,13 @@ import { read } from '../store/transact.ts';
 import { instant } from '../time/instant.ts';
 import { roundOf } from './booking-state.ts';
 import type { Draw } from './draw.ts';
-import { bookingById, bookingOf, OPEN_STATES, type BookingRecord } from './records.ts';
+import { bookingOf, isOpenRow, type BookingRecord } from './records.ts';
 import { fitted, whenText } from './show.ts';
 import { reachableOwners } from './told.ts';
+import { visitQuestion, type VisitQuestion } from './visit-question.ts';
 
 const ASK_OFF = 'booking.ask-off';
-type Told = { readonly booking: string; readonly round: number; readonly by: string; readonly owner: string };
-
-const isOpen = (state: string): boolean => (OPEN_STATES as readonly string[]).includes(state);
+type Told = Required<VisitQuestion> & { readonly by: string };
 
 /** Somebody at the bar wants a visit called off: whoever decides is asked, directly and once. */
 export const createAskOff = ({ store, ids, draw }: { readonly store: Store; readonly ids: Ids; readonly draw: Draw }) => {
@@ -26,7 +25,7 @@ export const createAskOff = ({ store, ids, draw }: { readonly store: Store; read
     const cafe = await cafeById(tx, row.cafe);
     const owners = await reachableOwners(tx, row.cafe);
     const [first] = owners;
-    if (!cafe || !first || !isOpen(row.state)) return undefined;
+    if (!cafe || !first || !isOpenRow(row)) return undefined;
     const round = roundOf(bookingOf(row));
     for (const owner of owners)
       await post(tx, ids, now, { key: `${ASK_OFF}.${row.id}.${round}.${owner.id}`, cafe: row.cafe, place: direct(personId(owner.person)), kind: ASK_OFF, data: { booking: row.id, round, by: by.name, owner: owner.id } satisfies Told, priority: 'visit' });
@@ -35,20 +34,14 @@ export const createAskOff = ({ store, ids, draw }: { readonly store: Store; read
 
   const notice: NoticeKind = {
     kind: ASK_OFF,
-    show: ({ data, now }) =>
-      read(store, async (tx) => {
-        const told = data as Told;
-        const row = await bookingById(tx, told.booking);
-        const cafe = row && (await cafeById(tx, row.cafe));
-        if (!row || !cafe) return undefined;
-        const owner = (await ownersOf(tx, cafe.id)).find(({ id }) => id === told.owner);
-        const show = draw.showFor(cafe, now, owner?.language);
-        if (!isOpen(row.state) || roundOf(bookingOf(row)) !== told.round) return message([show.say('booking.still.settled')]);
-        const name = (await techniciansOf(tx, cafe.id)).find(({ id }) => id === row.technician)?.name ?? show.say('booking.somebody');
+    show: ({ data, now }) => {
+      const told = data as Told;
+      return read(store, (tx) => visitQuestion(tx, draw, told, now, ({ row, show, name }) => {
         const when = row.starts_at === null ? show.say('booking.ask-off.no-time', { name }) : show.say('booking.ask-off.when', { name, when: whenText(instant(row.starts_at), show) });
         const to = (kind: string) => press(kind, row.id, String(told.round), 'c');
         return message([line(fitted(show.say('booking.ask-off', { by: told.by, name })), 'strong'), fitted(when)], [button(show.say('booking.button.off'), to('booking.off')), button(show.say('booking.button.still-yes'), to('booking.off-keep'))]);
-      }),
+      }));
+    },
   };
   return { ask, notices: [notice] as readonly NoticeKind[] };
 };

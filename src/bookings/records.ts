@@ -13,6 +13,9 @@ export type WishRecord = Selectable<BookingWishRow>;
 /** States in which a booking still goes on. */
 export const OPEN_STATES = ['asked', 'taken', 'time agreed', 'on the way', 'here', 'waiting for a part'] as const;
 
+/** Not at its end: somebody is asked, is to come, or is there. */
+export const isOpenRow = ({ state }: Pick<BookingRecord, 'state'>): boolean => (OPEN_STATES as readonly string[]).includes(state);
+
 export const bookingOf = (row: Pick<BookingRecord, 'booking'>): Booking => readBooking(row.booking);
 
 /** What stands in columns of its own, so that it can be looked for. */

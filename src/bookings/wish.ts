@@ -22,7 +22,7 @@ import { mayDecide } from './deciding.ts';
 import type { Desk } from './desk.ts';
 import { needOf, troubleOf, verdictOf } from './need.ts';
 import type { WorksOf } from './need.ts';
-import { bookingOf, bookingOfCase, changeBooking, changeWish, linkedIn, openBookings, OPEN_STATES, putWish, wishOf, type BookingRecord } from './records.ts';
+import { bookingOf, bookingOfCase, changeBooking, changeWish, isOpenRow, linkedIn, openBookings, putWish, wishOf, type BookingRecord } from './records.ts';
 import { fitted, whenText, type Show } from './show.ts';
 import type { Span } from './span.ts';
 import { reachableOwners } from './told.ts';
@@ -47,7 +47,6 @@ type Told = { readonly case: string; readonly by: string; readonly owner: string
 const AT_ONCE = hours(48);
 const ANY_TIME = days(14);
 
-const isOpenRow = (row: Pick<BookingRecord, 'state'>): boolean => (OPEN_STATES as readonly string[]).includes(row.state);
 
 /** Booking from a verdict: the owner says when it suits; whoever else asks has the owner asked. */
 export const createWish = ({ store, words, ids, desk, showFor, worksOf }: WishNeeds) => {

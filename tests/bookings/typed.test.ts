@@ -3,7 +3,7 @@ import { dayWords } from '../../src/bookings/arrange.ts';
 import { placeIn } from '../../src/bookings/desks.ts';
 import { handleHourIn, sealIn } from '../../src/bookings/machine-record.ts';
 import { amountIn, hoursIn, pairIn } from '../../src/bookings/report.ts';
-import { monthsLater } from '../../src/bookings/service.ts';
+import { monthsLater } from '../../src/bookings/service-plan.ts';
 import { byNeed } from '../../src/bookings/sorted.ts';
 import { readTime } from '../../src/bookings/time-words.ts';
 import { instant, minutes } from '../../src/time/instant.ts';
