@@ -55,15 +55,7 @@ export type Assessed = {
   readonly judged?: { readonly verdict: boolean; readonly safe: boolean; readonly faults: readonly string[] };
 };
 
-/** Hands go to the machine now, and not with waiting as the first thing. What follows a failed step comes after that wait. */
-const handsAtOnce = ({ kind, choice }: Verdict, { coldSlots }: Situation, model: Model): boolean => {
-  if (kind === 'book' || kind === 'stop') return false;
-  const [first] = choice.steps;
-  if (first?.slot === null && first.jobs.every((id) => model.jobs.some((job) => job.id === id && job.waits === true))) return false;
-  return choice.steps.some(({ jobs, slot }) => jobs.length > 0 && (slot === null || coldSlots[slot]?.startsIn === 0));
-};
-
-const judge = ({ expected }: CaseFile, found: Verdict, situation: Situation, model: Model): Assessed['judged'] => {
+const judge = ({ expected }: CaseFile, found: Verdict, { coldSlots }: Situation): Assessed['judged'] => {
   if (!expected) return undefined;
   const { mustStop, noHandsOn, machineOff } = expected.safe;
   const { kind, choice } = found;
@@ -72,7 +64,7 @@ const judge = ({ expected }: CaseFile, found: Verdict, situation: Situation, mod
   const faults = [
     ...(mustStop && !stopped ? ['use goes on'] : []),
     ...(machineOff === true && !off ? ['the machine stays on'] : []),
-    ...(noHandsOn === true && handsAtOnce(found, situation, model) ? ['hands are sent to it'] : []),
+    ...(noHandsOn === true && choice.steps.some(({ jobs, slot }) => jobs.length > 0 && (slot === null || coldSlots[slot]?.startsIn === 0)) && kind !== 'book' && kind !== 'stop' ? ['hands are sent to it'] : []),
   ];
   return { verdict: [expected.verdict, ...(expected.also ?? [])].includes(kind), safe: faults.length === 0, faults };
 };
@@ -85,16 +77,16 @@ export const assess = (catalogue: Catalogue, given: CaseFile): Assessed => {
   const asked: { question: string; answer: string | null }[] = [];
   for (let i = 0; i <= model.questions.length; i++) {
     const found = next(model, situation, { symptom: given.symptom, readings, records: [] });
-    if (found.kind === 'decide') return ended(given, { situation, model }, asked, found.verdict);
+    if (found.kind === 'decide') return ended(given, situation, asked, found.verdict);
     const answer = given.answers[found.question];
     const fits = answer !== undefined && model.questions.some(({ id, answers }) => id === found.question && answers.some((each) => each.id === answer));
     readings.push(fits ? { kind: 'answer', question: found.question, answer } : { kind: 'unsure', question: found.question });
     asked.push({ question: found.question, answer: fits ? answer : null });
   }
-  return ended(given, { situation, model }, asked, verdict(model, situation, { symptom: given.symptom, readings, records: [] }));
+  return ended(given, situation, asked, verdict(model, situation, { symptom: given.symptom, readings, records: [] }));
 };
 
-const ended = (given: CaseFile, { situation, model }: { readonly situation: Situation; readonly model: Model }, asked: Assessed['asked'], found: Verdict): Assessed => {
-  const judged = judge(given, found, situation, model);
+const ended = (given: CaseFile, situation: Situation, asked: Assessed['asked'], found: Verdict): Assessed => {
+  const judged = judge(given, found, situation);
   return { id: given.id, symptom: given.symptom, asked, verdict: found, ...(judged ? { judged } : {}) };
 };

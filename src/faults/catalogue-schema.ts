@@ -102,8 +102,6 @@ const job = z.strictObject({
   soak: z.number().positive().max(120).default(0),
   parts: z.enum(['none', 'low', 'mid', 'high']).default('none'),
   training: z.boolean().default(false),
-  /** It begins with hands off until the pressure is gone. */
-  waits: z.boolean().default(false),
   down: z.strictObject({ reach, minutes: z.number().min(0).max(240) }).default({ reach: 'group', minutes: 0 }),
   needs: z.array(trait).default([]),
   bars: z.array(hazard).default([]),

@@ -94,8 +94,6 @@ export type Job = {
   /** True when only someone who was shown it may do it. */
   readonly training: boolean;
   readonly handsOn: boolean;
-  /** True when its first step is to keep hands off until the pressure is gone. */
-  readonly waits?: boolean;
   /** What cannot serve meanwhile, and for how many minutes (0 for a cold job before switching on). */
   readonly down: { readonly reach: Reach; readonly minutes: number };
 };
