@@ -99,7 +99,7 @@ export const benchAsk = async () => {
   return [
     { what: `next question, ${model.causes.length} causes in the catalogue, 99th percentile`, value: percentile(steps, 0.99), unit: 'ms', goal: 5 },
     { what: 'next question, processor time, 99th percentile', value: percentile(work, 0.99), unit: 'ms' },
-    { what: 'next question, the first few hundred of a new process, 99th percentile', value: percentile(fresh.steps, 0.99), unit: 'ms' },
+    { what: 'next question, the first few hundred of a new process, 99th percentile', value: percentile(fresh.steps, 0.99), unit: 'ms', goal: 5 },
     { what: 'the same, processor time', value: percentile(fresh.work, 0.99), unit: 'ms' },
     { what: 'next question, median', value: median(steps), unit: 'ms', goal: 5 },
     { what: 'verdict with the fee that turns it, median', value: median(verdicts), unit: 'ms' },
