@@ -1,6 +1,7 @@
 import { type DayNumber, type LocalDate, LAST_DAY, fromDay, toDay } from './local-date.ts';
 import { type Place, counts, fits, placeOf } from './recurrence-match.ts';
 import { periodsOf } from './recurrence-periods.ts';
+import { plainFrom } from './recurrence-plain.ts';
 import type { Rule } from './recurrence-rule.ts';
 
 // A rule that has not fallen for a thousand years will not fall in any café's life: 30 February.
@@ -106,7 +107,10 @@ const lastDayOf = (rule: Rule, start: DayNumber): DayNumber => {
 
 /** As `nextDate`, on day numbers. */
 export const nextDay = (rule: Rule, start: DayNumber, after: DayNumber): DayNumber | null => {
-  const last = lastDayOf(rule, start);
+  const counted = lastDayOf(rule, start);
+  const last = rule.until === null ? counted : Math.min(counted, toDay(rule.until));
+  const plain = plainFrom(rule, start, Math.max(start, after + 1), last);
+  if (plain !== undefined) return plain;
   const found = daysFrom(rule, start, after + 1, last).next();
   return found.done === true ? null : found.value;
 };
