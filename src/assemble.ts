@@ -10,6 +10,7 @@ import { usualDelay } from './bookings/usual-delay.ts';
 import { bookingsTrace } from './bookings/traces.ts';
 import { createCafe } from './cafe/cafe.ts';
 import { cafeById } from './cafe/records.ts';
+import { isRequest, readRequests, requestReader, type ReadRequest } from './cafe/requests.ts';
 import { holidaysSoon } from './cafe/holiday-ask.ts';
 import type { Countries } from './cafe/countries.ts';
 import { readCountries } from './cafe/countries.ts';
@@ -64,7 +65,7 @@ import type { Instant } from './time/instant.ts';
 import { createWords, readTexts, type Words } from './words/catalogue.ts';
 
 /** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
-export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly finders: ReadonlyMap<string, Finder>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook; readonly seals: SealConstants; readonly usual: Usual };
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly requests: ReadRequest; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly finders: ReadonlyMap<string, Finder>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook; readonly seals: SealConstants; readonly usual: Usual };
 
 export const readConfig = (folder: string): Config => {
   const catalogue = readCatalogue(join(folder, 'faults'));
@@ -72,8 +73,9 @@ export const readConfig = (folder: string): Config => {
   return {
     words: createWords(readTexts(join(folder, 'words'))),
     jobs: readRoutine(join(folder, 'routine.yaml')),
-  usual: readUsual(join(folder, 'use.yaml')),
+    usual: readUsual(join(folder, 'use.yaml')),
     lexicons: readLexicons(join(folder, 'replies')),
+    requests: requestReader(readRequests(join(folder, 'requests'))),
     catalogue,
     languages,
     finders: new Map([...languages].map(([name, language]) => [name, createFinder(language, catalogue.symptoms.map(({ id }) => id))])),
@@ -108,7 +110,7 @@ const LONGEST_TEST = 2000;
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace, files = memoryFiles() }: Parts): Bot => {
-  const { words, jobs, lexicons, catalogue, languages, finders, countries, cards: book, parts, seals: constants, usual } = config;
+  const { words, jobs, lexicons, requests, catalogue, languages, finders, countries, cards: book, parts, seals: constants, usual } = config;
   const onLive = async (tx: Tx, cafeId: string, now: Instant): Promise<void> => {
     await planDuties(tx, ids, jobs, usual, cafeId, now);
     await holidaysSoon(tx, ids, cafeId, now);
@@ -123,7 +125,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     openTaste: (here, cafeId) => ask.openTaste(here, cafeId),
   });
   const ask = createAsk({
-    store, words, ids, files, catalogue, finders, raise: danger.raise,
+    store, words, ids, files, catalogue, finders, raise: danger.raise, isRequest: (text) => isRequest(requests, text),
     recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
     answersFor: (tx, at, machine, group, now) => seals.answersFor(tx, at, machine, group, now),
     pictureFor: questionPicture,
@@ -136,11 +138,11 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     },
   });
   const cafe = createCafe({
-    store, words, ids, countries, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, countersTrace, faultsTrace, cardsTrace, sealsTrace, bookingsTrace],
+    store, words, ids, countries, requests, onLive, onChanged: onLive, tonight: tonight(jobs), traces: [routineTrace, countersTrace, faultsTrace, cardsTrace, sealsTrace, bookingsTrace],
     drain: () => Promise.race([sender.drain(), pause(LONGEST_TEST, undefined, { ref: false })]),
   });
   const seals = createSeals({
-    store, words, ids, constants, jobs, lexicons,
+    store, words, ids, constants, jobs, lexicons, requests,
     groupOut: (tx, machine, group, out) => danger.groupOut(tx, machine, group, out),
     caseFor: (tx, seen, now) => ask.openSeen(tx, { ...seen, symptom: 'seal-look' }, now),
     askBooking: (pressed, caseId) => bookings.askFor(pressed, caseId),
@@ -172,13 +174,13 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     },
     whichDanger: (locale) => danger.whichKind(locale),
   });
-  const bookings = createBookings({ store, words, ids, files, catalogue, parts, refreshCase: ask.refresh, free: danger.free, groupBack: (tx, machine, group) => danger.groupOut(tx, machine, group, false), onFitted: fittedAtVisit(ids), sizesOf: sizesIn(constants) });
+  const bookings = createBookings({ store, words, ids, files, catalogue, parts, requests, refreshCase: ask.refresh, free: danger.free, groupBack: (tx, machine, group) => danger.groupOut(tx, machine, group, false), onFitted: fittedAtVisit(ids), sizesOf: sizesIn(constants) });
   /** A seal that is planned already, or that is the technician's, is not put on a list besides. */
   const forecast: Forecast = async (tx, at, machine, group, now) => (!staffMayChange(machine) || (await planFor(tx, machine.id, group)) ? undefined : seals.forecastFor(tx, at, machine, group, now));
   const fitted: NonNullable<DoneNeeds['done']> = async (tx, row, now) => {
     if (row.job === 'seal-change' && row.machine !== null && row.group_number !== null) await seals.changed(tx, { cafe: row.cafe, machine: row.machine, group: row.group_number, leaked: false, key: row.id }, now);
   };
-  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, files, jobs, lexicons, done: fitted }), createReckoning({ store, words, ids, jobs, usual, forecast }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons, done: fitted }), danger, ask, seals, cards, bookings, createSheet({ store, words, jobs })];
+  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, files, jobs, lexicons, done: fitted }), createReckoning({ store, words, ids, jobs, usual, forecast }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons, requests, done: fitted }), danger, ask, seals, cards, bookings, createSheet({ store, words, jobs })];
 
   const reach = createReach({ store, words, ids, clock, log, lost: bookings.lost });
   const sender = createSender({ store, chat, clock, log, show: createNotices([...subjects, { notices: [reach.notice] }], clock), refused: reach.refused, arrived: reach.arrived, waits: createRush(store), ...(pace ? { pace } : {}) });

@@ -1,5 +1,6 @@
 import { readMachineFacts } from '../cafe/machine-facts.ts';
 import { cafeById, techniciansOf, type Cafe, type Machine } from '../cafe/records.ts';
+import type { ReadRequest } from '../cafe/requests.ts';
 import type { Pressed, Subject } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { press } from '../chat/press.ts';
@@ -49,6 +50,8 @@ export type BookingsNeeds = {
   readonly files: Files;
   readonly catalogue: Catalogue;
   readonly parts: PartsBook;
+  /** What is asked for in plain words. */
+  readonly requests: ReadRequest;
   /** Brings everything that shows a case up to date. */
   readonly refreshCase: (tx: Tx, caseId: string, now: Instant) => Promise<void>;
   /** A technician says that a machine may be used again. */
@@ -80,7 +83,7 @@ const AT_ONCE = days(2);
 
 /** Bookings of technicians: from the verdict to the end of the visit, both sides. */
 export const createBookings = (needs: BookingsNeeds): Bookings => {
-  const { store, words, ids, catalogue, parts, refreshCase, free } = needs;
+  const { store, words, ids, catalogue, parts, requests, refreshCase, free } = needs;
   const namesFor = partNamesIn(words, Object.keys(parts.values));
   const causes = new Set(catalogue.causes.map(({ id }) => id));
   const closing: Omit<Closing, 'partsFor'> = {
@@ -115,7 +118,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   const still = createStillWanted({ store, ids, draw });
   const askOff = createAskOff({ store, ids, draw });
   const stock = createStock({ store, words, ids, parts, namesFor });
-  const day = createDay({ store, words, ids, draw, parts, tools: toolsFor(technicians.buttons) });
+  const day = createDay({ store, words, ids, draw, parts, requests, tools: toolsFor(technicians.buttons) });
 
   const urgent: Bookings['urgent'] = async (tx, danger, now) => {
     const cafe = await cafeById(tx, danger.cafe);
@@ -138,7 +141,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
       ...wish.presses, ...createArrange({ store, pressing, askOff: askOff.ask }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free, nextVisit: service.nextVisit, groupBack: needs.groupBack }),
       ...createDetails({ store, files: needs.files, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
     ],
-    words: [...technicians.words, ...stock.words, ...createSaid({ store, words, desk })],
+    words: [...day.words, ...technicians.words, ...stock.words, ...createSaid({ store, words, desk })],
     dialogues: [closeOuts.dialogue],
     commands: day.commands,
     notices: [...draw.notices, ...still.notices, ...askOff.notices, ...wish.notices, ...technicians.notices, ...service.notices],

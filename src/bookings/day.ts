@@ -1,6 +1,7 @@
-import { cafeById, type Technician } from '../cafe/records.ts';
+import { cafeById, cafesAt, type Technician } from '../cafe/records.ts';
+import { informed, type ReadRequest } from '../cafe/requests.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { CommandRoute, Here, Pressed, PressRoute } from '../cafe/subject.ts';
+import type { CommandRoute, Here, Pressed, PressRoute, WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Button, type Message } from '../chat/message.ts';
 import type { Ids } from '../store/id.ts';
@@ -23,12 +24,13 @@ export type DayNeeds = {
   readonly ids: Ids;
   readonly draw: Draw;
   readonly parts: PartsBook;
+  readonly requests: ReadRequest;
   /** Rows of buttons below the visits: linking, order of call, services. */
   readonly tools: (tx: Tx, here: Here, cafes: readonly string[], show: Show) => Promise<readonly (readonly Button[])[]>;
 };
 
 /** The visits of a technician, or of a café: in order, with what to bring for all of them and the best order. */
-export const createDay = ({ store, words, ids, draw, parts, tools }: DayNeeds): { readonly presses: readonly PressRoute[]; readonly commands: readonly CommandRoute[] } => {
+export const createDay = ({ store, words, ids, draw, parts, requests, tools }: DayNeeds): { readonly presses: readonly PressRoute[]; readonly commands: readonly CommandRoute[]; readonly words: readonly WordsRoute[] } => {
   const plainShow = (here: Here): Show => ({ say: words.in(here.locale), reader: { locale: words.nearest(here.locale), zone: 'UTC' }, now: here.now });
 
   const visitOf = async (tx: Tx, row: BookingRecord, here: Here, entries: readonly Technician[]): Promise<DayVisit | undefined> => {
@@ -46,8 +48,8 @@ export const createDay = ({ store, words, ids, draw, parts, tools }: DayNeeds): 
   };
 
   /** A technician's own visits; else those of the cafés this person belongs to. */
-  const rowsFor = async (tx: Tx, here: Here, cafes: readonly string[]): Promise<{ readonly rows: readonly BookingRecord[]; readonly entries: readonly Technician[] }> => {
-    const entries = await entriesOfPerson(tx, here.by.id);
+  const rowsFor = async (tx: Tx, here: Here, cafes: readonly string[], shared = false): Promise<{ readonly rows: readonly BookingRecord[]; readonly entries: readonly Technician[] }> => {
+    const entries = shared ? [] : await entriesOfPerson(tx, here.by.id);
     const mine = await bookingsWith(tx, entries.map(({ id }) => id));
     const theirs = await Promise.all(cafes.map(async (cafe) => ((await mayIn(tx, cafe, here.by, 'answer')) ? openBookings(tx, cafe) : [])));
     return { rows: byNeed([...new Map([...mine, ...theirs.flat()].map((row) => [row.id, row])).values()]), entries };
@@ -67,9 +69,10 @@ export const createDay = ({ store, words, ids, draw, parts, tools }: DayNeeds): 
       return walkMessage(plain, visits, Number(pressed.press.ids[0]) || 0, dayTools(plain, visits.filter(({ startsAt }) => startsAt !== null).length));
     });
 
-  const show = (here: Here, cafes: readonly string[], page: number): Promise<Message> =>
+  /** `shared`: others read it too, so that only the café's own visits are shown, as the café sees them. */
+  const show = (here: Here, cafes: readonly string[], page: number, shared = false): Promise<Message> =>
     read(store, async (tx) => {
-      const { rows, entries } = await rowsFor(tx, here, cafes);
+      const { rows, entries } = await rowsFor(tx, here, cafes, shared);
       const visits = (await Promise.all(rows.map((row) => visitOf(tx, row, here, entries)))).filter((visit) => visit !== undefined);
       const plain = plainShow(here);
       const agreed = visits.filter(({ mine, startsAt }) => mine && startsAt !== null);
@@ -102,6 +105,11 @@ export const createDay = ({ store, words, ids, draw, parts, tools }: DayNeeds): 
     });
 
   return {
+    words: informed('booking.asked', 'visits', requests, async (said) => {
+      if (said.cafes.length === 0) return undefined;
+      const shared = await read(store, async (tx) => (await cafesAt(tx, said.at)).length > 0);
+      return { kind: 'say', message: await show(said, said.cafes, 0, shared) };
+    }),
     commands: [{ name: 'visits', take: async (command) => ({ kind: 'private', message: await show(command, command.cafes, 0) }) }],
     presses: [
       { kind: 'booking.visits', ack: 'update', right: 'anyone', take: async (pressed) => ({ kind: 'redraw', message: await show(pressed, await cafesOf(pressed), Number(pressed.press.ids[0]) || 0) }) },

@@ -1,3 +1,4 @@
+import { askedPlainly } from './asked-plainly.ts';
 import { cafeWords } from './cafe-words.ts';
 import { helpCommand } from './help.ts';
 import { holidayNotice, holidayRoutes, holidayTimer } from './holiday-ask.ts';
@@ -18,7 +19,7 @@ import { questionNotice, weeklyTimer } from './weekly.ts';
 /** The café itself: its set-up, what can be changed, its people, and what one can ask about oneself. */
 export const createCafe = (needs: CafeNeeds): Subject => ({
   presses: [...openRoutes(needs), ...answerRoutes(needs), ...settingsRoutes(needs), ...peopleRoutes(needs), ...tellRoutes(needs), testRoute(needs), ...holidayRoutes(needs), moveHereRoute(needs), ...myDataRoutes(needs), myDataOpenRoute(needs)],
-  words: [tellWords(needs), ...cafeWords(needs)],
+  words: [tellWords(needs), ...askedPlainly(needs), ...cafeWords(needs)],
   dialogues: [setUpDialogue(needs, beginning(needs)), tellDialogue(needs)],
   commands: [cafeCommand(needs), myDataCommand(needs), helpCommand(needs)],
   notices: [questionNotice(needs), testNotice(needs), holidayNotice(needs)],

@@ -7,6 +7,7 @@ import type { Say, Words } from '../words/catalogue.ts';
 import type { Countries } from './countries.ts';
 import type { HelpRole } from './help-role.ts';
 import type { Follow } from './live.ts';
+import type { ReadRequest } from './requests.ts';
 
 /** The next list of a café: when it comes and what is on it, each job in a word or two. */
 export type Tonight = { readonly at: Instant; readonly jobs: readonly string[] };
@@ -24,6 +25,8 @@ export type CafeNeeds = {
   readonly words: Words;
   readonly ids: Ids;
   readonly countries: Countries;
+  /** What is asked for in plain words. */
+  readonly requests: ReadRequest;
   /** Makes the jobs of a café that goes live. */
   readonly onLive: Follow;
   /** Reckons anew after hours, zone, machine or anything else of a café has changed. */

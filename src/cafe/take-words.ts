@@ -39,6 +39,7 @@ const takeMachineWords = async (talk: Talk, house: House, text: string): Promise
   const groups = factOf('groups');
   if (!groups || house.cafe.state === 'draft') return undefined;
   const reading = readTyped(talk, house, { mode: String(house.cafe.rev), fact: groups, machine: null }, text);
+  if (reading.kind === 'unread' && talk.needs.requests(text)) return undefined;
   return reading.kind === 'known' ? addMachine(talk, house, Number(reading.value)) : reading.kind === 'unread' ? openSetting(talk, house, ADD_MACHINE) : present(talk, house);
 };
 
@@ -53,7 +54,10 @@ const takeInCafe = async (talk: Talk, house: House, ref: string, text: string): 
   if (ref === CALLS) return takeCallsWords(talk, house, text);
   if (ref === 'machine') return takeMachineWords(talk, house, text);
   const spot = spotOfDialogue(house, ref);
-  return spot && act(talk, house, spot, readTyped(talk, house, spot, text));
+  if (!spot) return undefined;
+  const reading = readTyped(talk, house, spot, text);
+  // Asking for something else is no wrong answer: that is what is done then.
+  return reading.kind === 'unread' && house.cafe.state !== 'draft' && talk.needs.requests(text) ? undefined : act(talk, house, spot, reading);
 };
 
 /** Words at an open question of the set-up or of a change. In a channel only what is said to the bot counts. */

@@ -63,7 +63,7 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     });
 
   const takeComplaint = (sureOnly: boolean) => async (said: Said): Promise<Answer | undefined> => {
-    if (said.text === '' || (said.reply && said.reply.kind !== 'case')) return undefined;
+    if (said.text === '' || (said.reply && said.reply.kind !== 'case') || (sureOnly && needs.isRequest(said.text))) return undefined;
     const finder = finderFor(said.locale);
     const found = finder?.find(said.text) ?? { kind: 'none' as const };
     if (found.kind === 'well') return sureOnly || !said.addressed ? undefined : { kind: 'say', message: message([words.in(said.locale)('ask.well')]) };

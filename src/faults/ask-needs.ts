@@ -23,6 +23,8 @@ export type AskNeeds = {
   readonly store: Store;
   readonly words: Words;
   readonly ids: Ids;
+  /** Asks for something plainly, so that it is no complaint. */
+  readonly isRequest: (text: string) => boolean;
   /** Where photos people send are kept. */
   readonly files: Files;
   readonly catalogue: Catalogue;

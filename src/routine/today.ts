@@ -19,6 +19,8 @@ import { firstDue } from './fire.ts';
 import { jobShort } from './job-name.ts';
 import { dutiesOf, occurrencesOf, openReminders, ruleOf, type Occurrence, type Reminder } from './records.ts';
 import { asksToday } from './lexicons.ts';
+import { informed, type ReadRequest } from '../cafe/requests.ts';
+import { lately } from './lately.ts';
 import { createListDesk, type DoneNeeds } from './list-desk.ts';
 import { jobsFor, type Job } from './standard.ts';
 
@@ -66,9 +68,10 @@ export const tonight = (jobs: readonly Job[]) => async (tx: Tx, cafeId: string, 
 };
 
 /** What is open now, what comes next, and marking jobs done from a list. */
-export const createToday = (needs: DoneNeeds): Subject => {
-  const { store, words, jobs, lexicons } = needs;
-  const { markNamed, markDone } = doneCommands(needs, createListDesk(needs));
+export const createToday = (needs: DoneNeeds & { readonly requests: ReadRequest }): Subject => {
+  const { store, words, jobs, lexicons, requests } = needs;
+  const desk = createListDesk(needs);
+  const { markNamed, markDone } = doneCommands(needs, desk);
   const hot = hotIn(jobs);
   const early = createEarly(needs);
 
@@ -118,6 +121,6 @@ export const createToday = (needs: DoneNeeds): Subject => {
 
   return {
     commands: [command('today'), { name: 'done', take: async (given) => (await markNamed(given)) ?? { kind: 'private', message: await show(given, given.cafes) } }, markDone],
-    words: [{ name: 'routine.today', order: 25, take: async (said) => (said.cafes.length > 0 && asksToday(said.text, lexicons.values()) ? { kind: 'say', message: await show(said, said.cafes) } : undefined) }],
+    words: [{ name: 'routine.today', order: 25, take: async (said) => (said.cafes.length > 0 && asksToday(said.text, lexicons.values()) ? { kind: 'say', message: await show(said, said.cafes) } : undefined) }, ...informed('routine.asked', 'today', requests, async (said) => (said.cafes.length > 0 ? { kind: 'say', message: await show(said, said.cafes) } : undefined)), ...lately(needs, desk, requests)],
   };
 };

@@ -94,6 +94,13 @@ const summary = (show: Show, view: ListView, done: readonly Job[]): string => {
   return show.say(done.length === view.jobs.length ? 'routine.list.all-done' : 'routine.list.some-done', values);
 };
 
+/** What became of a list, in one line. */
+export const summaryLine = (show: Show, view: ListView): string => {
+  const done = view.jobs.filter((job) => job.state === 'done');
+  const short = { ...view, groups: [] };
+  return done.length === 0 ? show.say(view.closed ? 'routine.list.none-done' : 'routine.list.waits', { heading: heading(show, short) }) : summary(show, short, done);
+};
+
 const stateLine = (show: Show, key: string, jobs: readonly Job[]): readonly string[] =>
   jobs.length === 0 ? [] : inLines(`${show.say(key)} ${jobs.map((job) => shortName(show, job)).join(', ')}`);
 

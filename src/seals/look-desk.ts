@@ -1,3 +1,4 @@
+import type { ReadRequest } from '../cafe/requests.ts';
 import { cafeById, groupsOf, machineById, ownersOf, type Cafe, type Machine } from '../cafe/records.ts';
 import type { Pressed } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
@@ -31,6 +32,8 @@ export type SealNeeds = {
   readonly constants: SealConstants;
   readonly jobs: readonly Job[];
   readonly lexicons: ReadonlyMap<string, Lexicon>;
+  /** What is asked for in plain words. */
+  readonly requests: ReadRequest;
   /** Takes a group out of use, or lets it back in. */
   readonly groupOut: (tx: Tx, machine: string, group: number, out: boolean) => Promise<void>;
   /** Opens a case that a technician can be booked for; returns its id. */

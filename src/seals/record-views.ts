@@ -28,7 +28,7 @@ export type GroupView = {
   /** The last look at this seal said that it is to be changed. */
   readonly changeNow?: boolean;
 };
-export type RecordView = { readonly cafe: string; readonly name: string; readonly now: Instant; readonly groups: readonly GroupView[] };
+export type RecordView = { readonly cafe: string; readonly name: string; readonly now: Instant; readonly groups: readonly GroupView[]; readonly cartridgeDue?: Instant | null };
 
 const MOST_LINES = 4;
 
@@ -72,12 +72,13 @@ const lifePictureOf = (show: Show, { now, groups }: RecordView): Picture => {
 export const recordMessage = (show: Show, view: RecordView): Message => {
   const { say } = show;
   if (view.groups.length === 0) return message([say('record.nothing')]);
+  const cartridge = view.cartridgeDue == null ? [] : [say('record.cartridge', { date: shortDate(view.cartridgeDue, show.reader) })];
   const lines = view.groups.map((each) => say('record.line', { group: each.group, size: sizeText(show, each), change: changeText(show, view.now, each) }));
   const groups: readonly Button[] = view.groups.slice(0, 5).map(({ group, machine }) => button(say('record.group', { group }), press('record.group', machine, String(group))));
   const more: readonly Button[] = [button(say('record.button.wall'), press('sheet.page', view.cafe)), button(say('record.button.drawings'), press('record.drawings', view.cafe))];
   const head = say('record.head', { name: shortened(view.name, 30) });
   const pictures = [lifePictureOf(show, view)];
-  return lines.length < MOST_LINES ? { ...message([line(head, 'strong'), ...lines], groups, more), pictures } : { ...message(lines.slice(0, MOST_LINES), groups, more), title: head, pictures };
+  return lines.length < MOST_LINES ? { ...message([line(head, 'strong'), ...[...lines, ...cartridge].slice(0, MOST_LINES - 1)], groups, more), pictures } : { ...message(lines.slice(0, MOST_LINES), groups, more), title: head, pictures };
 };
 
 const shapeText = ({ say, reader }: Show, fitting: Fitting | null): readonly string[] => {

@@ -1,14 +1,16 @@
 import { readMachineFacts } from '../cafe/machine-facts.ts';
 import { cafeById, machineById, type Cafe } from '../cafe/records.ts';
+import { informed } from '../cafe/requests.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { CommandRoute, Here, Pressed, PressRoute, WordsRoute } from '../cafe/subject.ts';
+import type { CommandRoute, Here, Pressed, PressRoute, Said, WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { placeId } from '../chat/who.ts';
+import { dutiesOf } from '../routine/records.ts';
 import { post } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
-import type { Instant } from '../time/instant.ts';
+import { instant, type Instant } from '../time/instant.ts';
 import { driftPictureOf } from './drift-picture.ts';
 import type { LookDesk } from './look-desk.ts';
 import type { GroupNow } from './record-reckon.ts';
@@ -18,12 +20,18 @@ import { changedMessage, drawingsMessage, groupMessage, historyLines, historyMes
 import { createRecordWriting } from './record-writing.ts';
 import { fittingById, fittingIn, recordOf, verdictsOfGroup } from './records.ts';
 
+/** When the next cartridge of the water filter is planned, where the café has one. */
+const cartridgeDue = async (tx: Tx, cafe: string): Promise<Instant | null> => {
+  const due = (await dutiesOf(tx, cafe)).filter((duty) => duty.job === 'cartridge' && duty.active === 1).flatMap(({ next_due: at }) => (at === null ? [] : [at]));
+  return due.length === 0 ? null : instant(Math.min(...due));
+};
+
 /** A seal card came to its end. */
 export type SealChanged = { readonly cafe: string; readonly machine: string; readonly group: number; readonly leaked: boolean; readonly key: string };
 
 /** What is fitted, since when, by whom: as it is shown, and every way to it. */
 export const createRecord = (desk: LookDesk) => {
-  const { store, words, ids } = desk.needs;
+  const { store, words, ids, requests } = desk.needs;
   const { none, spotOf, groupNow } = createSpots(desk);
   const { write, same, old, screenIs } = createRecordWriting(desk);
 
@@ -43,7 +51,7 @@ export const createRecord = (desk: LookDesk) => {
   const page = async (tx: Tx, cafe: Cafe, now: Instant, locale?: string): Promise<Message> => {
     const groups = [];
     for (const each of await desk.reckoner.groupsNow(tx, cafe, now)) groups.push(await viewOf(tx, each));
-    return recordMessage(desk.show(cafe, locale), { cafe: cafe.id, name: cafe.name, now, groups });
+    return recordMessage(desk.show(cafe, locale), { cafe: cafe.id, name: cafe.name, now, groups, cartridgeDue: await cartridgeDue(tx, cafe.id) });
   };
 
   const maySee = (here: Here, cafe: string): Promise<boolean> => read(store, (tx) => mayIn(tx, cafe, here.by, 'see'));
@@ -125,16 +133,19 @@ export const createRecord = (desk: LookDesk) => {
   const command: CommandRoute = { name: 'record', take: async (given) => ({ kind: 'private', message: given.cafes[0] === undefined ? message([words.in(given.locale)('look.no-cafe')]) : await all(given, given.cafes[0]) }) };
 
   const plainWords = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N} ]+/gu, ' ').replace(/\s+/g, ' ').trim();
+  const postRecord = async (said: Said): Promise<Answer | undefined> => {
+    const [cafe] = said.cafes;
+    if (cafe === undefined) return undefined;
+    if (!(await maySee(said, cafe))) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
+    await transact(store, [cafe], (tx) => post(tx, ids, said.now, { key: `record.${said.event}`, cafe, place: said.at, kind: 'record', data: { cafe }, priority: 'answer' }));
+    return { kind: 'noted' };
+  };
   const asked: WordsRoute = {
     name: 'record.ask',
     order: 33,
     take: async (said) => {
-      const [cafe] = said.cafes;
       const phrases = [said.locale, 'en'].flatMap((locale) => words.in(locale)('record.words.ask').split(', '));
-      if (cafe === undefined || !phrases.includes(plainWords(said.text))) return undefined;
-      if (!(await maySee(said, cafe))) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
-      await transact(store, [cafe], (tx) => post(tx, ids, said.now, { key: `record.${said.event}`, cafe, place: said.at, kind: 'record', data: { cafe }, priority: 'answer' }));
-      return { kind: 'noted' };
+      return phrases.includes(plainWords(said.text)) ? postRecord(said) : undefined;
     },
   };
 
@@ -146,7 +157,7 @@ export const createRecord = (desk: LookDesk) => {
       route('record.new', form(false), { ack: 'form' }), route('record.correct', form(true), { ack: 'form' }), route('record.fitted', write(false)), route('record.corrected', write(true)),
       route('record.same', same), route('record.old', old, { cafe: ofFitting }), route('record.screen', screen), route('record.screen-is', screenIs),
     ] satisfies readonly PressRoute[],
-    words: [asked],
+    words: [asked, ...informed('record.asked', 'record', requests, postRecord)],
     commands: [command],
     notices: [{ kind: 'record', show: ({ data, now }: { readonly data: unknown; readonly now: Instant }) => showPage((data as { cafe: string }).cafe, now) }, { kind: 'seal.changed', show: ({ data }: { readonly data: unknown }) => showChanged(data) }],
   };

@@ -25,8 +25,23 @@ test.each([
   ['today', '2027-03-09'],
   ['8 mar', '2028-03-08'],
   ['29 feb', '2028-02-29'],
+  ['friday', '2027-03-12'],
+  ['Mon', '2027-03-15'],
+  ['wed to fri', '2027-03-10 2027-03-12'],
+  ['next week', '2027-03-15 2027-03-21'],
+  ['this week', '2027-03-09 2027-03-14'],
+  ['until monday', '2027-03-09 2027-03-14'],
+  ['until 24 dec', '2027-03-09 2027-12-23'],
+  ['until tomorrow', '2027-03-09'],
 ])('%s is %s', (text, dates) => {
   expect(read(text)).toBe(dates);
+});
+
+test('days and weeks in the language of the reader', () => {
+  expect(read('domani', 'it')).toBe('2027-03-10');
+  expect(read('venerdì', 'it')).toBe('2027-03-12');
+  expect(read('settimana prossima', 'it')).toBe('2027-03-15 2027-03-21');
+  expect(read('fino a lunedì', 'it')).toBe('2027-03-09 2027-03-14');
 });
 
 test('months in the language of the reader', () => {
@@ -34,6 +49,6 @@ test('months in the language of the reader', () => {
   expect(read('24. Dezember', 'de')).toBe('2027-12-24');
 });
 
-test.each(['5/4', '31 feb', '29 feb 2027', '24', 'christmas', '26-24 dec 2027', '1 jan 2027 to 1 jan 2029', '24 dec - 25 dec - 26 dec', '', '32 dec'])('"%s" is not taken for a date', (text) => {
+test.each(['5/4', '31 feb', '29 feb 2027', '24', 'christmas', '26-24 dec 2027', '1 jan 2027 to 1 jan 2029', '24 dec - 25 dec - 26 dec', '', '32 dec', 'tuesday', 'next friday', 'until today'])('"%s" is not taken for a date', (text) => {
   expect(read(text)).toBeUndefined();
 });

@@ -61,7 +61,7 @@ test('"change the hours" in words asks, and words answer', async () => {
   expect(check && linesOf(check)[0]).toBe('Tue to Sat 10:00 to 18:00, Mon, Sun closed.');
   const [done] = await world.say('ola', 'yes');
   expect(done && linesOf(done)[0]).toBe('Noted. Tue to Sat 10:00 to 18:00, Mon, Sun closed.');
-  expect((await world.say('mia', 'change the hours')).map((each) => linesOf(each)[0])).toEqual(['I did not understand that. Say what is wrong, or write /help.']);
+  expect((await world.say('mia', 'change the hours')).map((each) => linesOf(each)[0])).toEqual(['That is for the owner of this café. I have changed nothing.']);
 });
 
 test.each([
@@ -71,6 +71,8 @@ test.each([
   ['quiet', 'mon-fri 15-17', 'Noted. Quiet hours: Mon to Fri 15:00 to 17:00.', {}],
   ['rush', 'none', 'Noted. Rush hours: none', {}],
   ['closures', '24-26 dec closed; 31 dec 8-14', 'Noted. Fri 24 Dec to Sun 26 Dec closed, Fri 31 Dec 8:00 to 14:00', {}],
+  ['closures', '30 dec closed; 27-29 dec closed; 28 dec 8-9', 'Noted. Mon 27 Dec to Thu 30 Dec closed, Tue 28 Dec 8:00 to 9:00', {}],
+  ['closures', '28 dec 8-14; 27-29 dec closed', 'Noted. Days closed: Mon 27 Dec to Wed 29 Dec closed', {}],
   ['closures', 'closed tomorrow', 'Noted. Days closed: Wed 10 Mar closed', { exceptions: '[{"kind":"closed","from":"2027-03-10","to":"2027-03-10"}]' }],
   ['currency', 'chf', 'Noted. Currency: CHF', { currency: 'CHF' }],
   ['poison', '555 01 99', 'Noted. Poison line: 555 01 99', { poison_line: '555 01 99' }],

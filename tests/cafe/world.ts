@@ -1,6 +1,7 @@
 import pino from 'pino';
 import { expect } from 'vitest';
 import { createCafe } from '../../src/cafe/cafe.ts';
+import { readRequests, requestReader } from '../../src/cafe/requests.ts';
 import { readCountries } from '../../src/cafe/countries.ts';
 import type { CafeNeeds, Tonight } from '../../src/cafe/needs.ts';
 import type { Answer, Incoming } from '../../src/chat/incoming.ts';
@@ -20,6 +21,7 @@ import { createWords, readTexts } from '../../src/words/catalogue.ts';
 
 const LOG = pino({ level: 'silent' });
 const WORDS = createWords(readTexts('config/words'));
+const REQUESTS = requestReader(readRequests('config/requests'));
 const COUNTRIES = readCountries('config/countries.yaml');
 
 /** The people of the stories. Roles hold in the server alone. */
@@ -88,7 +90,7 @@ export const openWorld = async (more: Partial<CafeNeeds> = {}): Promise<World> =
     return cafe.hours === null ? undefined : { at: instant(Date.parse('2027-03-09T21:00:00Z')), jobs: ['backflush', 'brush seals', 'soak baskets', 'wands and tray'] };
   };
   const needs: CafeNeeds = {
-    store, words, ids, countries: COUNTRIES, tonight,
+    store, words, ids, countries: COUNTRIES, tonight, requests: REQUESTS,
     onLive: async (_tx, id) => void live.push(id),
     onChanged: async (_tx, id) => void changed.push(id),
     ...more,

@@ -1,0 +1,50 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { z } from 'zod';
+import { parseRequests, readRequests, REQUESTS, requestReader } from '../../src/cafe/requests.ts';
+import { BrokenConfig } from '../../src/words/config-file.ts';
+
+const LANGUAGES = readRequests('config/requests');
+const read = requestReader(LANGUAGES);
+const kind = (text: string): string | undefined => read(text)?.does;
+
+describe('what is asked for in plain words', () => {
+  test.each([
+    ["what's due today?", 'today'], ['What is next?', 'today'], ["cosa c'è da fare oggi?", 'today'],
+    ['who did the closing yesterday', 'lately'], ['was everything done yesterday?', 'lately'], ['chi ha fatto la chiusura ieri?', 'lately'],
+    ['which seal do I order?', 'record'], ['when is the filter due?', 'record'], ['seals', 'record'], ['quale guarnizione devo ordinare?', 'record'],
+    ['when does the technician come?', 'visits'], ['is anyone coming today', 'visits'], ['quando viene il tecnico?', 'visits'],
+    ['where is the main switch', 'safety'], ['who do I call in an emergency?', 'safety'], ["dov'è l'interruttore generale?", 'safety'],
+    ['too many reminders', 'reminders'], ['remind us at 21:30 instead', 'reminders'], ['troppi promemoria', 'reminders'],
+    ['add a second machine', 'machine'], ['change the opening hours', 'hours'],
+  ])('%s: %s', (text, expected) => {
+    expect(read(text)).toEqual({ does: expected, rest: '' });
+  });
+
+  test.each([
+    ['we are closed next week', 'closed', 'next week'], ['closed on Friday.', 'closed', 'Friday'], ['we are closed from 24 dec to 2 jan', 'closed', '24 dec to 2 jan'], ['siamo chiusi domani', 'closed', 'domani'],
+    ['Mia has left', 'people', 'Mia'], ['Marco non lavora più qui', 'people', 'Marco'],
+  ])('%s: %s, and "%s" is read by who answers', (text, does, rest) => {
+    expect(read(text)).toEqual({ does, rest });
+  });
+
+  test.each(['do we need someone', 'we need a technician', 'how do I change the seal', 'is the seal worn', 'the seal is leaking', 'screen blocked on group 2', 'the new machine makes noise', 'done', 'no water today', 'someone is hurt', 'nothing comes out', 'which group is leaking', 'the switch is hot'])('%s is none', (text) => {
+    expect(read(text)).toBeUndefined();
+  });
+
+  test('no complaint written down for the search is taken for a request', () => {
+    const sentences = ['open-sentences', 'open-italian', 'bar-chat'].flatMap((file) => z.array(z.looseObject({ text: z.string() })).parse(JSON.parse(readFileSync(`tests/faults/find/${file}.json`, 'utf8'))));
+    expect(sentences.length).toBeGreaterThan(100);
+    expect(sentences.filter(({ text }) => read(text)?.rest === '')).toEqual([]);
+  });
+
+  test('every kind can be asked for in every language, and each phrase of a language is read by its own file', () => {
+    for (const [language, { asks }] of LANGUAGES) expect([...new Set(asks.map(({ does }) => does))].toSorted(), language).toEqual(REQUESTS.toSorted());
+    expect(kind('')).toBeUndefined();
+  });
+
+  test('a file that cannot be read says where and what', () => {
+    expect(() => parseRequests('filler: [a]\nasks: [{ does: coffee, needs: [[x]] }]', 'requests/xx.yaml')).toThrow(BrokenConfig);
+    expect(() => parseRequests('filler: [a]\nasks: [{ does: today, needs: [] }]', 'requests/xx.yaml')).toThrow(/requests\/xx\.yaml/);
+  });
+});

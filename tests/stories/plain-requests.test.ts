@@ -1,0 +1,44 @@
+import { describe, expect, test } from 'vitest';
+import { seen } from './stage.ts';
+import { settings } from './stages.ts';
+
+describe.each(settings)('what is asked for in plain words ($name)', ({ open }) => {
+  test('the day as Ola and Mia ask about it, and what only Ola changes', async () => {
+    const stage = await open();
+    await stage.until('22:31');
+    await stage.person('sam').says('done');
+    await stage.person('sam').presses('Out and rinsed');
+    await stage.until('tomorrow 10:00');
+    await stage.person('mia').says('who did the closing yesterday?', 'direct');
+    expect((await seen(stage, 'Closing: done', 'Mia')).lines[0]).toBe('Tue 9 Mar: Closing: done 22:31, Sam');
+    await stage.person('mia').says('where is the main switch', 'direct');
+    expect((await seen(stage, 'Off switch', 'Mia')).lines).toEqual(['Off switch: black switch under the till', 'Breaker: not known yet', 'Water tap: not known yet', 'Emergency number: 112. Ana: 555 0134']);
+    await stage.person('mia').says('we are closed next week', 'direct');
+    expect((await seen(stage, 'for the owner', 'Mia')).lines).toEqual(['That is for the owner of this café. I have changed nothing.']);
+    await stage.person('ola').says('which seal do I order?', 'direct');
+    expect((await seen(stage, 'Fitted at Lantern Street', 'Ola')).lines[1]).toContain('Group 1');
+    await stage.person('ola').says('is anyone coming?', 'direct');
+    expect((await seen(stage, 'No visits are open.', 'Ola')).lines).toEqual(['No visits are open.']);
+    await stage.person('ola').says('we are closed next week', 'direct');
+    expect((await seen(stage, 'Noted.', 'Ola')).lines[0]).toBe('Noted. Days closed: Mon 15 Mar to Sun 21 Mar closed');
+    await stage.person('ola').says('Mia has left', 'direct');
+    expect((await seen(stage, 'Mia', 'Ola')).lines.join(' ')).toContain('Mia');
+    await stage.close();
+  });
+
+  test('a technician who asks in the café’s channel shows nobody else’s visits there', async () => {
+    const stage = await open();
+    await stage.person('ana').says('is anyone coming?');
+    expect((await stage.messages()).filter(({ place, lines }) => place === '#bar' && lines.join(' ').includes('No visits')).length).toBeLessThanOrEqual(1);
+    await stage.close();
+  });
+
+  test('asked while a question about a fault is open, it is answered, and the question waits', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    await stage.person('sam').says('right one keeps dripping even when nobody brews', 'direct');
+    await stage.person('sam').says('when is the next seal due?', 'direct');
+    expect((await seen(stage, 'Fitted at Lantern Street', 'Sam')).lines.length).toBeGreaterThan(1);
+    expect((await seen(stage, 'Drips at rest, group 2', 'Sam')).buttons).toContain('Only drips');
+    await stage.close();
+  });
+});
