@@ -1,9 +1,11 @@
 import type { Logger } from 'pino';
+import { noteBar } from './cafe/bar-seen.ts';
 import { rightsOf } from './cafe/roles.ts';
 import { cafeById, cafesAt, cafesHere, rolesIn } from './cafe/records.ts';
 import type { DialogueKind, Here, Pressed, PressRoute, Said, Shown, Subject } from './cafe/subject.ts';
 import type { Ack, Answer, Incoming } from './chat/incoming.ts';
 import { message, type Message } from './chat/message.ts';
+import { isDirect } from './chat/who.ts';
 import type { Press } from './chat/press.ts';
 import { dialogueOf, type Dialogue } from './store/dialogue.ts';
 import type { Ids } from './store/id.ts';
@@ -191,6 +193,11 @@ export const createRouter = (needs: RouterNeeds): Router => {
     await putAnswers(incoming, known.here, back ? [back.message] : []);
   };
 
+  /** Somebody with the bar's role speaks up in a café's channel: kept for their direct messages. */
+  const seenAtBar = async (incoming: Incoming): Promise<void> => {
+    if (!isDirect(incoming.at)) await noteBar(store, incoming.by, incoming.at, clock.now());
+  };
+
   const routeOne = async (incoming: Incoming): Promise<Answer | undefined> => {
     switch (incoming.kind) {
       case 'press':
@@ -211,6 +218,7 @@ export const createRouter = (needs: RouterNeeds): Router => {
     ackOf: (press) => presses.get(press.kind)?.ack,
     take: async (incoming) => {
       try {
+        await seenAtBar(incoming);
         return await routeOne(incoming);
       } catch (error) {
         log.error({ err: error, kind: incoming.kind, route: 'press' in incoming ? incoming.press.kind : 'name' in incoming ? incoming.name : undefined }, 'a conversation stumbled');

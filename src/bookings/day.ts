@@ -51,7 +51,7 @@ export const createDay = ({ store, words, ids, draw, parts, requests, tools }: D
   const rowsFor = async (tx: Tx, here: Here, cafes: readonly string[], shared = false): Promise<{ readonly rows: readonly BookingRecord[]; readonly entries: readonly Technician[] }> => {
     const entries = shared ? [] : await entriesOfPerson(tx, here.by.id);
     const mine = await bookingsWith(tx, entries.map(({ id }) => id));
-    const theirs = await Promise.all(cafes.map(async (cafe) => ((await mayIn(tx, cafe, here.by, 'answer')) ? openBookings(tx, cafe) : [])));
+    const theirs = await Promise.all(cafes.map(async (cafe) => ((await mayIn(tx, cafe, here.by, shared ? 'see' : 'answer')) ? openBookings(tx, cafe) : [])));
     return { rows: byNeed([...new Map([...mine, ...theirs.flat()].map((row) => [row.id, row])).values()]), entries };
   };
 
@@ -79,7 +79,7 @@ export const createDay = ({ store, words, ids, draw, parts, requests, tools }: D
       const oneByOne = visits.length > 1 && visits.every(({ mine }) => mine) ? [toolButton(plain, 'booking.button.one-by-one', 'booking.walk', '0')] : [];
       const row = [...oneByOne, ...dayTools(plain, agreed.length)];
       const day = row.length > 0 ? [row] : [];
-      return dayMessage(plain, visits, page, [...day, ...(await tools(tx, here, cafes, plain))].slice(0, visits.length > 3 ? 3 : 4));
+      return dayMessage(plain, visits, page, [...day, ...(shared ? [] : await tools(tx, here, cafes, plain))].slice(0, visits.length > 3 ? 3 : 4));
     });
 
   /** One visit, as its technician has it or as its café sees it. */

@@ -21,10 +21,11 @@ export type Stored = {
 const storedOf = async ({ traces = [] }: CafeNeeds, tx: Tx, person: PersonId): Promise<Stored> => {
   const members = await tx.selectFrom('member').innerJoin('cafe', 'cafe.id', 'member.cafe').select(['cafe.name', 'member.role', 'member.direct_ok']).where('member.person', '=', person).orderBy('member.id').execute();
   const visits = await tx.selectFrom('technician').innerJoin('cafe', 'cafe.id', 'technician.cafe').select('cafe.name').where('technician.person', '=', person).orderBy('technician.id').execute();
+  const bars = await tx.selectFrom('bar_seen').innerJoin('cafe', 'cafe.id', 'bar_seen.cafe').select('cafe.name').where('bar_seen.person', '=', person).orderBy('bar_seen.cafe').execute();
   const counted = [];
   for (const { key, count } of traces) counted.push({ key, count: await count(tx, person) });
   return {
-    cafes: [...members.map(({ name, role }) => ({ name, role })), ...visits.map(({ name }) => ({ name, role: 'technician' }))],
+    cafes: [...members.map(({ name, role }) => ({ name, role })), ...visits.map(({ name }) => ({ name, role: 'technician' })), ...bars.filter(({ name }) => !members.some((member) => member.name === name)).map(({ name }) => ({ name, role: 'bar' }))],
     direct: members.some(({ direct_ok }) => direct_ok === 1),
     traces: counted.filter(({ count }) => count > 0),
   };
@@ -67,6 +68,7 @@ const forget = async ({ traces = [], words }: CafeNeeds, tx: Tx, person: PersonI
   for (const trace of traces) await trace.forget(tx, person, now);
   const someone = words.in('en')('cafe.someone');
   await tx.deleteFrom('member').where('person', '=', person).execute();
+  await tx.deleteFrom('bar_seen').where('person', '=', person).execute();
   await tx.updateTable('technician').set({ person: null, place: null, name: someone, telephone: null, language: null, state: 'unlinked' }).where('person', '=', person).execute();
   await tx.deleteFrom('dialogue').where('person', '=', person).execute();
   await tx.updateTable('outbox').set({ state: 'dropped', redraw_at: null }).where('place', '=', direct(person)).where('state', '=', 'ready').execute();

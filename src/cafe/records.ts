@@ -1,5 +1,5 @@
 import type { Selectable } from 'kysely';
-import type { Person, PersonId, PlaceId } from '../chat/who.ts';
+import { isDirect, type Person, type PersonId, type PlaceId } from '../chat/who.ts';
 import type { Tx } from '../store/store.ts';
 import type { CafeRow, GroupRow, MachineRow, MemberRow, TechnicianRow } from '../store/tables/house.ts';
 import type { Role } from './roles.ts';
@@ -26,10 +26,14 @@ export const cafesOf = async (tx: Tx, person: PersonId): Promise<readonly Cafe[]
   return cafes.filter((cafe) => cafe.state !== 'gone');
 };
 
-/** Cafés something said here can be about: the channel's, or the person's own in direct messages. */
+/** Cafés something said here can be about: the channel's, or in direct messages the person's own and those whose bar they were lately seen at. */
 export const cafesHere = async (tx: Tx, place: PlaceId, person: PersonId): Promise<readonly Cafe[]> => {
   const here = await cafesAt(tx, place);
-  return here.length > 0 ? here : cafesOf(tx, person);
+  if (here.length > 0 || !isDirect(place)) return here.length > 0 ? here : cafesOf(tx, person);
+  const own = await cafesOf(tx, person);
+  const bar = await tx.selectFrom('bar_seen').select('cafe').where('person', '=', person).execute();
+  const more = await cafesById(tx, bar.map(({ cafe }) => cafe).filter((id) => !own.some((cafe) => cafe.id === id)));
+  return [...own, ...more.filter((cafe) => cafe.state !== 'gone')];
 };
 
 export const membersOf = async (tx: Tx, cafe: string): Promise<readonly Member[]> => tx.selectFrom('member').selectAll().where('cafe', '=', cafe).orderBy('id').execute();
@@ -54,13 +58,14 @@ export const techniciansOf = async (tx: Tx, cafe: string): Promise<readonly Tech
 
 const isRole = (text: string): text is Role => text === 'owner' || text === 'bar' || text === 'bar phone' || text === 'technician';
 
-/** What this person is in the café at this moment; a platform role counts only where the platform tells it. */
+/** What this person is in the café at this moment. Where the platform tells no roles, as in direct messages, the bar's role counts as it was last seen. */
 export const rolesIn = async (tx: Tx, cafe: Cafe, person: Person): Promise<readonly Role[]> => {
   const rows = await tx.selectFrom('member').select('role').where('cafe', '=', cafe.id).where('person', '=', person.id).execute();
   const linked = await tx.selectFrom('technician').select('id').where('cafe', '=', cafe.id).where('person', '=', person.id).where('state', '=', 'linked').executeTakeFirst();
+  const atBar = cafe.bar_role !== null && (person.roles.includes(cafe.bar_role) || (person.roles.length === 0 && (await tx.selectFrom('bar_seen').select('at').where('cafe', '=', cafe.id).where('person', '=', person.id).executeTakeFirst()) !== undefined));
   return [
     ...rows.map((row) => row.role).filter(isRole),
-    ...(cafe.bar_role !== null && person.roles.includes(cafe.bar_role) ? (['bar'] as const) : []),
+    ...(atBar ? (['bar'] as const) : []),
     ...(linked ? (['technician'] as const) : []),
   ];
 };

@@ -5,10 +5,10 @@ import { days, type Instant } from '../time/instant.ts';
 import type { Tables } from './tables.ts';
 
 /** How long things are kept, in milliseconds; docs/privacy.md promises these. */
-export const KEPT = { gone: days(30), seen: days(14), sent: days(60) } as const;
+export const KEPT = { gone: days(30), seen: days(14), bar: days(14), sent: days(60) } as const;
 
 /** Tables whose rows belong to a café by their column `cafe`. A test holds this list against the database. */
-export const CAFE_TABLES = ['member', 'technician', 'dialogue', 'outbox', 'timer', 'duty', 'reminder', 'occurrence', 'counter_reading', 'fault_case', 'danger', 'card_run', 'card_check', 'card_shown', 'booking', 'booking_wish', 'booking_photo', 'technician_road', 'cafe_spot', 'service_plan', 'seal_fitting', 'seal_reading', 'seal_look', 'seal_verdict', 'seal_plan', 'place_trouble', 'correction', 'done_early', 'kept_file', 'stock_move'] as const satisfies readonly (keyof Tables)[];
+export const CAFE_TABLES = ['member', 'technician', 'dialogue', 'outbox', 'timer', 'duty', 'reminder', 'occurrence', 'counter_reading', 'fault_case', 'danger', 'card_run', 'card_check', 'card_shown', 'booking', 'booking_wish', 'booking_photo', 'technician_road', 'cafe_spot', 'service_plan', 'seal_fitting', 'seal_reading', 'seal_look', 'seal_verdict', 'seal_plan', 'place_trouble', 'correction', 'done_early', 'kept_file', 'stock_move', 'bar_seen'] as const satisfies readonly (keyof Tables)[];
 
 /** Takes everything of a café out of the database. */
 export const forgetCafe = async (tx: Tx, cafe: string): Promise<void> => {
@@ -27,6 +27,7 @@ export const housekeep = async (store: Store, now: Instant, files?: Files): Prom
     await files?.forget(id);
   }
   await transact(store, [], async (tx) => {
+    await tx.deleteFrom('bar_seen').where('at', '<', now - KEPT.bar).execute();
     await tx.deleteFrom('seen').where('at', '<', now - KEPT.seen).execute();
     await tx.deleteFrom('outbox').where('state', 'in', ['sent', 'dropped', 'failed']).where('redraw_at', 'is', null).where('created_at', '<', now - KEPT.sent).execute();
     await tx.deleteFrom('timer').where('active', '=', 0).where('at', '<', now - KEPT.sent).execute();

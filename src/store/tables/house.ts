@@ -140,6 +140,9 @@ export type DialogueRow = {
   asked_at: number;
 };
 
+/** Who was last seen with the bar's role in a café's channel: in direct messages the platform tells no roles. */
+export type BarSeenRow = { cafe: string; person: string; at: number };
+
 /** Events of the platform already taken, so that a repeat is known. */
 export type SeenRow = { id: string; at: number };
 
@@ -153,6 +156,7 @@ export type HouseTables = {
   member: MemberRow;
   technician: TechnicianRow;
   dialogue: DialogueRow;
+  bar_seen: BarSeenRow;
   seen: SeenRow;
   note: NoteRow;
 };
