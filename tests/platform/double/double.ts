@@ -75,6 +75,8 @@ export async function openDouble(options: DoubleOptions = {}): Promise<Double> {
   const world = newWorld(clock, token, options.granted ?? {});
   const journal = newJournal();
   const server = createServer();
+  // On a busy machine a connection may rest for seconds: closed just as it is used again, it would lose a request no story means to lose.
+  server.keepAliveTimeout = 120_000;
   const gateway = openGateway(server, world, journal, options.beatMs ?? 41_250);
   const interactions = newInteractions();
   const inside: Inside = { world, journal, gateway, interactions, problems: [], doubts: [] };
