@@ -58,6 +58,7 @@ const change = async (talk: Talk, house: House, { does, rest }: Request): Promis
       return present(talk, house);
     case 'today':
     case 'lately':
+    case 'job':
     case 'record':
     case 'visits':
     case 'safety':

@@ -12,6 +12,7 @@ import { dateAt } from '../time/wall-time.ts';
 import type { Say } from '../words/catalogue.ts';
 import { dateAndTime, inLines, LINE_WIDTH } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
+import { aboutJob } from './about-job.ts';
 import { doneCommands } from './done-command.ts';
 import { factsOf } from './duties.ts';
 import { createEarly } from './early.ts';
@@ -121,6 +122,6 @@ export const createToday = (needs: DoneNeeds & { readonly requests: ReadRequest 
 
   return {
     commands: [command('today'), { name: 'done', take: async (given) => (await markNamed(given)) ?? { kind: 'private', message: await show(given, given.cafes) } }, markDone],
-    words: [{ name: 'routine.today', order: 25, take: async (said) => (said.cafes.length > 0 && asksToday(said.text, lexicons.values()) ? { kind: 'say', message: await show(said, said.cafes) } : undefined) }, ...informed('routine.asked', 'today', requests, async (said) => (said.cafes.length > 0 ? { kind: 'say', message: await show(said, said.cafes) } : undefined)), ...lately(needs, desk, requests)],
+    words: [{ name: 'routine.today', order: 25, take: async (said) => (said.cafes.length > 0 && asksToday(said.text, lexicons.values()) ? { kind: 'say', message: await show(said, said.cafes) } : undefined) }, ...informed('routine.asked', 'today', requests, async (said) => (said.cafes.length > 0 ? { kind: 'say', message: await show(said, said.cafes) } : undefined)), ...lately(needs, desk, requests), ...aboutJob(needs, requests)],
   };
 };

@@ -12,7 +12,7 @@ describe('what is asked for in plain words', () => {
   test.each([
     ["what's due today?", 'today'], ['What is next?', 'today'], ["cosa c'è da fare oggi?", 'today'],
     ['who did the closing yesterday', 'lately'], ['was everything done yesterday?', 'lately'], ['chi ha fatto la chiusura ieri?', 'lately'],
-    ['which seal do I order?', 'record'], ['when is the filter due?', 'record'], ['seals', 'record'], ['quale guarnizione devo ordinare?', 'record'],
+    ['which seal do I order?', 'record'], ['when is the filter due?', 'record'], ['seals', 'record'], ['how often do we change the seal', 'record'], ['quale guarnizione devo ordinare?', 'record'],
     ['when does the technician come?', 'visits'], ['is anyone coming today', 'visits'], ['quando viene il tecnico?', 'visits'],
     ['where is the main switch', 'safety'], ['who do I call in an emergency?', 'safety'], ["dov'è l'interruttore generale?", 'safety'],
     ['too many reminders', 'reminders'], ['remind us at 21:30 instead', 'reminders'], ['troppi promemoria', 'reminders'],
@@ -23,6 +23,7 @@ describe('what is asked for in plain words', () => {
 
   test.each([
     ['we are closed next week', 'closed', 'next week'], ['closed on Friday.', 'closed', 'Friday'], ['we are closed from 24 dec to 2 jan', 'closed', '24 dec to 2 jan'], ['siamo chiusi domani', 'closed', 'domani'],
+    ['how often do we brush the seals?', 'job', 'brush the seals'], ['when did we last soak the baskets', 'job', 'soak the baskets'], ['ogni quanto si fa il controlavaggio?', 'job', 'controlavaggio'],
     ['Mia has left', 'people', 'Mia'], ['Marco non lavora più qui', 'people', 'Marco'],
   ])('%s: %s, and "%s" is read by who answers', (text, does, rest) => {
     expect(read(text)).toEqual({ does, rest });

@@ -13,6 +13,8 @@ describe.each(settings)('what is asked for in plain words ($name)', ({ open }) =
     await stage.person('mia').says('done');
     await stage.person('mia').says('who did the closing yesterday?', 'direct');
     expect((await seen(stage, 'Closing: done', 'Mia')).lines[0]).toBe('Tue 9 Mar: Closing: done 22:31, Sam');
+    await stage.person('mia').says('when did we last soak the baskets?', 'direct');
+    expect((await seen(stage, 'Soak baskets', 'Mia')).lines).toEqual(['Soak baskets, 20 min', 'Every day, at closing. Hot or cold.', 'Last done Tue 9 Mar 22:31, Sam.', 'Next: Wed 10 Mar 22:00.']);
     await stage.person('mia').says('where is the main switch', 'direct');
     expect((await seen(stage, 'Off switch', 'Mia')).lines).toEqual(['Off switch: black switch under the till', 'Breaker: not known yet', 'Water tap: not known yet', 'Emergency number: 112. Ana: 555 0134']);
     await stage.person('mia').says('we are closed next week', 'direct');
