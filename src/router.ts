@@ -1,22 +1,26 @@
 import type { Logger } from 'pino';
 import { noteBar } from './cafe/bar-seen.ts';
 import { rightsOf } from './cafe/roles.ts';
-import { cafeById, cafesAt, cafesHere, rolesIn } from './cafe/records.ts';
-import type { DialogueKind, Here, Pressed, PressRoute, Said, Shown, Subject } from './cafe/subject.ts';
+import { cafeById, cafesAt, cafesById, cafesHere, rolesIn } from './cafe/records.ts';
+import type { DialogueKind, Here, Pressed, PressRoute, Said, Shown, Subject, WhichCafe } from './cafe/subject.ts';
 import type { Ack, Answer, Incoming } from './chat/incoming.ts';
 import { message, type Message } from './chat/message.ts';
 import { isDirect } from './chat/who.ts';
 import type { Press } from './chat/press.ts';
-import { dialogueOf, type Dialogue } from './store/dialogue.ts';
+import { closeDialogue, dialogueOf, openDialogue, type Dialogue } from './store/dialogue.ts';
 import type { Ids } from './store/id.ts';
 import { post, SAID, said as saidMessage } from './store/post.ts';
 import type { Store, Tx } from './store/store.ts';
 import { read, transact } from './store/transact.ts';
 import type { Clock } from './time/clock.ts';
+import { namedIn, readWaiting, WHICH, whichMessage, writeWaiting, type Waiting } from './which-cafe.ts';
 import type { Words } from './words/catalogue.ts';
 
 /** Longest text anyone may send us; more is asked to be said shorter, and nothing of it is kept. */
 const MOST_TEXT = 1500;
+
+/** Words about danger are looked for first, up to this order. */
+const DANGER_ORDER = 12;
 
 /** An open question is shown again after something else was said, but not one of this morning in the evening. */
 const STILL_FRESH = 2 * 3_600_000;
@@ -78,6 +82,7 @@ export const createRouter = (needs: RouterNeeds): Router => {
 
   const takePress = async (incoming: Extract<Incoming, { kind: 'press' | 'answers' }>): Promise<Answer> => {
     const { here, shown } = await read(store, async (tx) => ({ here: await hereOf(tx, incoming), shown: await shownOn(tx, incoming.at, incoming.on) }));
+    if (incoming.press.kind === WHICH) return takeWhich(here, incoming);
     const route = presses.get(incoming.press.kind);
     if (!route) return privately(here, 'chat.tooOld');
     if (!(await mayPress(route, incoming))) return privately(here, route.right === 'own' ? 'chat.ownersOnly' : route.right === 'visit' ? 'chat.techniciansOnly' : 'chat.barOnly');
@@ -102,8 +107,16 @@ export const createRouter = (needs: RouterNeeds): Router => {
     }));
     const route = commands.get(incoming.name);
     if (!route) return privately(here, 'chat.noCommand');
-    return route.take({ ...here, given: incoming.given, cafes, ...(on === undefined ? {} : { on }) });
+    const answer = await route.take({ ...here, given: incoming.given, cafes, ...(on === undefined ? {} : { on }) });
+    return answer.kind === 'which-cafe' ? { kind: 'private', message: await askWhich(here, cafes, { kind: 'command', name: incoming.name, given: incoming.given }, false) } : answer;
   };
+
+  /** Keeps what was said until it is known which café it is about. */
+  const askWhich = (here: Here, cafes: readonly string[], waiting: Waiting, photos: boolean): Promise<Message> =>
+    transact(store, [], async (tx) => {
+      await openDialogue(tx, ids, here.now, here.at, here.by.id, { kind: WHICH, ref: writeWaiting(waiting), cafe: null });
+      return whichMessage(words.in(here.locale), await cafesById(tx, cafes), photos);
+    });
 
   const asWords = (answer: Answer): { readonly message: Message; readonly notify: readonly string[] } | undefined => {
     switch (answer.kind) {
@@ -127,9 +140,10 @@ export const createRouter = (needs: RouterNeeds): Router => {
     });
   };
 
-  type Routed = { readonly answer: Answer; readonly byDialogue: boolean };
+  type Routed = { readonly answer: Answer | WhichCafe; readonly byDialogue: boolean };
 
-  const routeWords = async (said: Said, dialogue: Dialogue | undefined, kind: DialogueKind | undefined): Promise<Routed | undefined> => {
+  /** `whole`: the words with the café's name in them, for dangers: a name may hold a word that must not be lost. */
+  const routeWords = async (said: Said, dialogue: Dialogue | undefined, kind: DialogueKind | undefined, whole = said.text): Promise<Routed | undefined> => {
     const askDialogue = async (): Promise<Routed | undefined> => {
       const answer = dialogue && kind ? await kind.take(said, dialogue) : undefined;
       return answer && { answer, byDialogue: true };
@@ -139,7 +153,7 @@ export const createRouter = (needs: RouterNeeds): Router => {
       if (routed) return routed;
     }
     for (const route of wordRoutes.filter(({ order }) => order < 50)) {
-      const answer = await route.take(said);
+      const answer = await route.take(route.order <= DANGER_ORDER ? { ...said, text: whole } : said);
       if (answer) return { answer, byDialogue: false };
     }
     const routed = await askDialogue();
@@ -162,19 +176,23 @@ export const createRouter = (needs: RouterNeeds): Router => {
       return {
         here: await hereOf(tx, incoming),
         reply: await shownOn(tx, incoming.at, incoming.replyTo),
-        cafes: (await cafesHere(tx, incoming.at, incoming.by.id)).map((cafe) => cafe.id),
+        house: await cafesHere(tx, incoming.at, incoming.by.id),
         dialogue: await dialogueOf(tx, incoming.at, incoming.by.id),
       };
     });
     if (!known) return;
-    const { here, reply, cafes, dialogue } = known;
+    const { here, reply, house, dialogue } = known;
     const text = incoming.text.replaceAll('\u0000', '').toWellFormed().trim();
     if (text.length > MOST_TEXT) return putAnswers(incoming, here, incoming.addressed ? [message([words.in(here.locale)('chat.tooLong')])] : []);
+    const named = isDirect(incoming.at) && house.length > 1 ? namedIn(text, house) : undefined;
+    const cafes = named ? [named.cafe] : house.map(({ id }) => id);
+    if (dialogue?.kind === WHICH && named?.text === '') return goOn(incoming, here, named.cafe, readWaiting(dialogue.ref));
     const said: Said = {
-      ...here, text, readable: incoming.readable, addressed: incoming.addressed, cafes, voice: incoming.voice ?? false, attachments: incoming.attachments ?? [], ...(reply ? { reply } : {}),
+      ...here, text: named?.text ?? text, readable: incoming.readable, addressed: incoming.addressed, cafes, voice: incoming.voice ?? false, attachments: incoming.attachments ?? [], ...(reply ? { reply } : {}),
     };
     const kind = dialogue && dialogues.get(dialogue.kind);
-    const routed = await routeWords(said, dialogue, kind);
+    const routed = await routeWords(said, dialogue, kind, text);
+    if (routed?.answer.kind === 'which-cafe') return putAnswers(incoming, here, [await askWhich(here, cafes, { kind: 'words', text }, said.attachments.length > 0)]);
     const answer = routed && asWords(routed.answer);
     const shown = routed ? answer?.message : lost(said);
     const stillOpen = await read(store, (tx) => dialogueOf(tx, incoming.at, incoming.by.id));
@@ -182,6 +200,38 @@ export const createRouter = (needs: RouterNeeds): Router => {
     const interrupted = dialogue && kind && fresh && !routed?.byDialogue && stillOpen?.kind === dialogue.kind && stillOpen.ref === dialogue.ref;
     const again = interrupted && (shown || routed) ? await kind.again(dialogue, here) : undefined;
     await putAnswers(incoming, here, [shown, again].filter((each) => each !== undefined));
+  };
+
+  /** What waited, for the café it turned out to be about. */
+  const takeWaiting = async (here: Here, cafe: string, waiting: Waiting): Promise<Answer | undefined> => {
+    await transact(store, [], (tx) => closeDialogue(tx, here.at, WHICH, here.by.id));
+    if (waiting.kind === 'command') {
+      const answer = await commands.get(waiting.name)?.take({ ...here, given: waiting.given, cafes: [cafe] });
+      return answer?.kind === 'which-cafe' ? undefined : answer;
+    }
+    const said: Said = { ...here, text: waiting.text, readable: true, addressed: true, cafes: [cafe], voice: false, attachments: [] };
+    const routed = await routeWords(said, undefined, undefined);
+    return routed?.answer.kind === 'which-cafe' ? undefined : routed?.answer;
+  };
+
+  /** The café was named in words. */
+  const goOn = async (incoming: Words1, here: Here, cafe: string, waiting: Waiting): Promise<void> => {
+    const answer = await takeWaiting(here, cafe, waiting);
+    const shown = answer && asWords(answer)?.message;
+    await putAnswers(incoming, here, shown ? [shown] : []);
+  };
+
+  /** The café was picked; only one this person is known in counts. */
+  const takeWhich = async (here: Here, incoming: Extract<Incoming, { kind: 'press' | 'answers' }>): Promise<Answer> => {
+    const id = (incoming.kind === 'press' ? incoming.picked?.[0] : undefined) ?? incoming.press.ids[0] ?? '';
+    const { cafe, dialogue } = await read(store, async (tx) => ({
+      cafe: (await cafesHere(tx, incoming.at, incoming.by.id)).find((each) => each.id === id),
+      dialogue: await dialogueOf(tx, incoming.at, incoming.by.id),
+    }));
+    if (!cafe || dialogue?.kind !== WHICH) return privately(here, 'chat.tooOld');
+    const answer = await takeWaiting(here, cafe.id, readWaiting(dialogue.ref));
+    const shown = answer === undefined || answer.kind === 'form' ? undefined : asWords(answer)?.message;
+    return { kind: 'redraw', message: shown ?? message([words.in(here.locale)('chat.which.this', { name: cafe.name })]) };
   };
 
   const takeTickMark = async (incoming: Extract<Incoming, { kind: 'tick-mark' }>): Promise<void> => {
@@ -193,9 +243,12 @@ export const createRouter = (needs: RouterNeeds): Router => {
     await putAnswers(incoming, known.here, back ? [back.message] : []);
   };
 
-  /** Somebody with the bar's role speaks up in a café's channel: kept for their direct messages. */
-  const seenAtBar = async (incoming: Incoming): Promise<void> => {
-    if (!isDirect(incoming.at)) await noteBar(store, incoming.by, incoming.at, clock.now());
+  /**
+   * Somebody with the bar's role speaks up in a café's channel: kept for their direct messages, once they are answered.
+   * Who has no role any more is forgotten before that.
+   */
+  const noteSeen = async ({ by, at }: Incoming, before: boolean): Promise<void> => {
+    if (!isDirect(at) && before === (by.roles.length === 0)) await noteBar(store, by, at, clock.now());
   };
 
   const routeOne = async (incoming: Incoming): Promise<Answer | undefined> => {
@@ -215,11 +268,13 @@ export const createRouter = (needs: RouterNeeds): Router => {
   };
 
   return {
-    ackOf: (press) => presses.get(press.kind)?.ack,
+    ackOf: (press) => (press.kind === WHICH ? 'update' : presses.get(press.kind)?.ack),
     take: async (incoming) => {
       try {
-        await seenAtBar(incoming);
-        return await routeOne(incoming);
+        await noteSeen(incoming, true);
+        const answer = await routeOne(incoming);
+        await noteSeen(incoming, false);
+        return answer;
       } catch (error) {
         log.error({ err: error, kind: incoming.kind, route: 'press' in incoming ? incoming.press.kind : 'name' in incoming ? incoming.name : undefined }, 'a conversation stumbled');
         const sorry = message([words.in(incoming.locale)('chat.stumbled')]);

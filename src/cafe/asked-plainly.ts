@@ -11,7 +11,7 @@ import { informed, type Request, type RequestKind } from './requests.ts';
 import { mayIn } from './rights.ts';
 import { openSetting } from './settings.ts';
 import { ADD_MACHINE } from './settings-view.ts';
-import type { Said, WordsRoute } from './subject.ts';
+import { WHICH_CAFE, type Said, type WhichCafe, type WordsRoute } from './subject.ts';
 import { factLine } from './value-view.ts';
 
 const LINE = 64;
@@ -66,9 +66,10 @@ const change = async (talk: Talk, house: House, { does, rest }: Request): Promis
   }
 };
 
-const inOneCafe = async (needs: CafeNeeds, said: Said, work: (talk: Talk, house: House) => Promise<Message | undefined>): Promise<Answer | undefined> => {
+const inOneCafe = async (needs: CafeNeeds, said: Said, work: (talk: Talk, house: House) => Promise<Message | undefined>): Promise<Answer | WhichCafe | undefined> => {
   const [id] = said.cafes;
-  if (id === undefined || said.cafes.length > 1) return undefined;
+  if (id === undefined) return undefined;
+  if (said.cafes.length > 1) return WHICH_CAFE;
   const shown = await transact(needs.store, [id], async (tx): Promise<Message | undefined> => {
     const house = await houseOf(tx, id);
     return house && house.cafe.state !== 'draft' && (await mayIn(tx, id, said.by, 'see')) ? work({ needs, tx, here: said }, house) : undefined;
@@ -84,9 +85,9 @@ export const askedPlainly = (needs: CafeNeeds): readonly WordsRoute[] => [
     order: 55,
     take: async (said) => {
       const request = said.addressed && said.readable ? needs.requests(said.text) : undefined;
-      if (!request) return undefined;
+      if (!request || !CHANGES.includes(request.does)) return undefined;
       return inOneCafe(needs, said, async (talk, house) => {
-        if (!CHANGES.includes(request.does) || !isMeant(talk, house, request)) return undefined;
+        if (!isMeant(talk, house, request)) return undefined;
         return (await mayIn(talk.tx, house.cafe.id, said.by, 'own')) ? change(talk, house, request) : message([needs.words.in(said.locale)('chat.ownersOnly')]);
       });
     },

@@ -4,7 +4,7 @@ import { z } from 'zod';
 import { parseConfig } from '../words/config-file.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { folded } from './fold.ts';
-import type { Said, WordsRoute } from './subject.ts';
+import type { Said, WhichCafe, WordsRoute } from './subject.ts';
 
 /** What can be asked for in plain words besides answering a list or saying what is wrong. */
 export const REQUESTS = ['today', 'lately', 'job', 'record', 'visits', 'safety', 'closed', 'hours', 'people', 'machine', 'reminders'] as const;
@@ -96,7 +96,7 @@ export const isRequest = (requests: ReadRequest, text: string): boolean => reque
  * Answers a request for information. In several words it is answered whatever question is open; a single word may be the
  * answer to that question, so it waits until nobody took it.
  */
-export const informed = (name: string, kind: RequestKind, requests: ReadRequest, take: (said: Said) => Promise<Answer | undefined>): readonly WordsRoute[] => {
+export const informed = (name: string, kind: RequestKind, requests: ReadRequest, take: (said: Said) => Promise<Answer | WhichCafe | undefined>): readonly WordsRoute[] => {
   const route = (order: number, several: boolean): WordsRoute => ({
     name: several ? name : `${name}.word`,
     order,

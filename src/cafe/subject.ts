@@ -55,8 +55,12 @@ export type PressRoute = {
   readonly take: (pressed: Pressed) => Promise<Answer>;
 };
 
+/** Several cafés can be meant: the router asks which, and the words are taken again for that one. */
+export type WhichCafe = { readonly kind: 'which-cafe' };
+export const WHICH_CAFE: WhichCafe = { kind: 'which-cafe' };
+
 /** Something typed words can mean. Lower `order` looks first; undefined: not mine. */
-export type WordsRoute = { readonly name: string; readonly order: number; readonly take: (said: Said) => Promise<Answer | undefined> };
+export type WordsRoute = { readonly name: string; readonly order: number; readonly take: (said: Said) => Promise<Answer | WhichCafe | undefined> };
 
 /**
  * A matter answered in typed words. `again` shows the open question once more after something else was answered.
@@ -71,7 +75,7 @@ export type DialogueKind = {
 
 export type CommandRoute = {
   readonly name: string;
-  readonly take: (command: Here & { readonly given: Readonly<Record<string, string>>; readonly cafes: readonly string[]; readonly on?: Shown }) => Promise<Answer>;
+  readonly take: (command: Here & { readonly given: Readonly<Record<string, string>>; readonly cafes: readonly string[]; readonly on?: Shown }) => Promise<Answer | WhichCafe>;
 };
 
 export type TickMarkRoute = { readonly kind: string; readonly take: (mark: Here & { readonly shown: Shown; readonly given: boolean }) => Promise<Answer | undefined> };

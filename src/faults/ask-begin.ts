@@ -1,6 +1,6 @@
 import { cafeById, machinesOf, rolesIn, type Cafe, type Machine } from '../cafe/records.ts';
 import { rightsOf } from '../cafe/roles.ts';
-import type { CommandRoute, Here, Said } from '../cafe/subject.ts';
+import { WHICH_CAFE, type CommandRoute, type Here, type Said, type WhichCafe } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
 import { isDirect } from '../chat/who.ts';
@@ -62,12 +62,13 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
       return cafe && machine ? { cafe, machine, may: rightsOf(await rolesIn(tx, cafe, here.by)).has('answer') } : undefined;
     });
 
-  const takeComplaint = (sureOnly: boolean) => async (said: Said): Promise<Answer | undefined> => {
+  const takeComplaint = (sureOnly: boolean) => async (said: Said): Promise<Answer | WhichCafe | undefined> => {
     if (said.text === '' || (said.reply && said.reply.kind !== 'case') || (sureOnly && needs.isRequest(said.text))) return undefined;
     const finder = finderFor(said.locale);
     const found = finder?.find(said.text) ?? { kind: 'none' as const };
     if (found.kind === 'well') return sureOnly || !said.addressed ? undefined : { kind: 'say', message: message([words.in(said.locale)('ask.well')]) };
     if (!finder || found.kind === 'none' || (sureOnly && found.kind !== 'sure') || (!sureOnly && !said.addressed && found.kind !== 'sure')) return undefined;
+    if (said.cafes.length > 1) return WHICH_CAFE;
     const known = await cafeFor(said, said.cafes);
     if (!known) return { kind: 'say', message: message([words.in(said.locale)('ask.no-cafe')]) };
     if (!known.may) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };

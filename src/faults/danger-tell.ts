@@ -4,6 +4,7 @@ import type { Here, PressRoute, Said } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
+import { shortened } from '../words/format.ts';
 import { isDirect } from '../chat/who.ts';
 import { read, transact } from '../store/transact.ts';
 import type { DangerKind } from './catalogue-schema.ts';
@@ -28,7 +29,16 @@ export const createTelling = ({ needs, raise }: DangerDesk) => {
   const stepsFor = (locale: string, kind: DangerKind, site: Site): Message =>
     message(dangerSteps(words.in(locale), kind, site).map((text, i) => (i === 0 ? line(text, 'danger') : line(text))));
 
+  const askWhere = async (locale: string, cafes: readonly string[], kind: DangerKind): Promise<Message> => {
+    const known = await read(store, (tx) => cafesById(tx, cafes.slice(0, 25)));
+    const where = { ask: words.in(locale)('danger.where'), press: press('danger.where', kind), from: known.map(({ id, name }) => ({ value: id, label: shortened(name, 60) })) };
+    const steps = stepsFor(locale, kind, NO_SITE);
+    return message(steps.lines, where);
+  };
+
   const tell = async (here: Here, cafes: readonly string[], kind: DangerKind, text: string, told: GroupTold | null): Promise<Answer> => {
+    // The steps come at once, in general words; which café it is follows, so that the right bar hears of it.
+    if (cafes.length > 1) return { kind: 'say', message: await askWhere(here.locale, cafes, kind) };
     const known = await cafeFor(cafes);
     // Somebody whose café is not known gets the steps in general words, where they are.
     if (!known) return { kind: 'say', message: stepsFor(here.locale, kind, NO_SITE) };
@@ -53,6 +63,19 @@ export const createTelling = ({ needs, raise }: DangerDesk) => {
     return message([line(say('danger.which'), 'danger')], [of('fire'), of('electric')], [of('gas'), of('scald')], [of('person'), of('chemical')], [of('steam'), of('pressure'), of('flood')]);
   };
 
+  /** Only cafés this person is known in can be picked. */
+  const pressWhere: PressRoute = {
+    kind: 'danger.where', ack: 'update', right: 'anyone',
+    take: async (pressed) => {
+      const given = pressed.press.ids[0] ?? '';
+      const kind = isDangerKind(given) ? given : 'fire';
+      const cafes = await read(store, async (tx) => (await cafesHere(tx, pressed.at, pressed.by.id)).map(({ id }) => id));
+      const where = cafes.filter((id) => id === pressed.picked[0]);
+      const answer = await tell(pressed, where, kind, '/danger', null);
+      return { kind: 'redraw', message: answer.kind === 'say' ? answer.message : stepsFor(pressed.locale, kind, NO_SITE) };
+    },
+  };
+
   const pressWhich: PressRoute = {
     kind: 'danger.which', ack: 'update', right: 'anyone',
     take: async (pressed) => {
@@ -66,5 +89,5 @@ export const createTelling = ({ needs, raise }: DangerDesk) => {
     },
   };
 
-  return { takeWords, whichKind, pressWhich };
+  return { takeWords, whichKind, pressWhich, pressWhere };
 };

@@ -17,7 +17,7 @@ import { dangerById, type DangerRecord } from './records.ts';
 export const createDanger = (needs: DangerNeeds): Danger => {
   const { store, words } = needs;
   const desk = createDangerDesk(needs);
-  const { takeWords, whichKind, pressWhich } = createTelling(desk);
+  const { takeWords, whichKind, pressWhich, pressWhere } = createTelling(desk);
   const { free, groupOut, stillOff, stillOffNotice, switchOn, presses } = createFreeing(desk);
 
   const ownerText = async (tx: Tx, row: DangerRecord, cafe: Cafe, hasSeen = false): Promise<Message> => {
@@ -67,6 +67,7 @@ export const createDanger = (needs: DangerNeeds): Danger => {
     presses: [
       createSaying(desk),
       pressWhich,
+      pressWhere,
       seenRoute,
       ...presses,
     ],

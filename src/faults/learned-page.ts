@@ -1,6 +1,6 @@
 import { cafeById, rolesIn } from '../cafe/records.ts';
 import { rightsOf } from '../cafe/roles.ts';
-import type { CommandRoute, Here, WordsRoute } from '../cafe/subject.ts';
+import { WHICH_CAFE, type CommandRoute, type Here, type WordsRoute } from '../cafe/subject.ts';
 import { message, type Message } from '../chat/message.ts';
 import { read } from '../store/transact.ts';
 import { money } from '../words/format.ts';
@@ -46,7 +46,7 @@ export const createLearnedPage = ({ store, words, foundIn }: AskNeeds) => {
     return loaded ? draw(here.locale, loaded) : message([words.in(here.locale)('ask.no-cafe')]);
   };
 
-  const command: CommandRoute = { name: 'verdicts', take: async (given) => ({ kind: 'private', message: await page(given, given.cafes) }) };
-  const route: WordsRoute = { name: 'case.record', order: 35, take: async (said) => (said.addressed && ASKED.test(said.text) ? { kind: 'say', message: await page(said, said.cafes) } : undefined) };
+  const command: CommandRoute = { name: 'verdicts', take: async (given) => (given.cafes.length > 1 ? WHICH_CAFE : { kind: 'private', message: await page(given, given.cafes) }) };
+  const route: WordsRoute = { name: 'case.record', order: 35, take: async (said) => (said.addressed && ASKED.test(said.text) ? (said.cafes.length > 1 ? WHICH_CAFE : { kind: 'say', message: await page(said, said.cafes) }) : undefined) };
   return { command, words: route };
 };

@@ -2,7 +2,7 @@ import { folded } from '../cafe/fold.ts';
 import { cafeById } from '../cafe/records.ts';
 import { informed, type ReadRequest } from '../cafe/requests.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { Said, WordsRoute } from '../cafe/subject.ts';
+import { WHICH_CAFE, type Said, type WhichCafe, type WordsRoute } from '../cafe/subject.ts';
 import type { Moment } from '../cafe/hours-moments.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
@@ -49,8 +49,9 @@ const view = (show: Show, duty: Duty, job: Job | undefined, next: number | null,
 /** "How often do we backflush?", "when did we last clean the screens?": one job of the routine, when it was done and when it comes. */
 export const aboutJob = ({ store, words, jobs }: DoneNeeds, requests: ReadRequest): readonly WordsRoute[] =>
   informed('routine.about', 'job', requests, (said: Said) =>
-    read(store, async (tx): Promise<Answer | undefined> => {
+    read(store, async (tx): Promise<Answer | WhichCafe | undefined> => {
       const [id] = said.cafes;
+      if (said.cafes.length > 1) return WHICH_CAFE;
       const cafe = id === undefined ? undefined : await cafeById(tx, id);
       if (!cafe || !(await mayIn(tx, cafe.id, said.by, 'see'))) return undefined;
       const duties = meant(await dutiesOf(tx, cafe.id), requests(said.text)?.rest ?? '', [said.locale, 'en'].map((locale) => words.in(locale)));

@@ -2,7 +2,7 @@ import { calendarOf } from '../cafe/calendar.ts';
 import type { CafeHours } from '../cafe/hours.ts';
 import { cafeById, machinesOf, type Cafe } from '../cafe/records.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { Here, Pressed, Said, Subject } from '../cafe/subject.ts';
+import { WHICH_CAFE, type Here, type Pressed, type Said, type Subject, type WhichCafe } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { read, transact } from '../store/transact.ts';
@@ -61,11 +61,12 @@ export const createReckoning = (needs: CounterNeeds): Subject => {
     }
   };
 
-  const take = async (said: Said): Promise<Answer | undefined> => {
+  const take = async (said: Said): Promise<Answer | WhichCafe | undefined> => {
     if (!said.readable) return undefined;
     const heard = readCounter(said.text, wordsIn(said.locale));
     const [id] = said.cafes;
-    if (!heard || id === undefined || said.cafes.length !== 1) return undefined;
+    if (!heard || id === undefined) return undefined;
+    if (said.cafes.length > 1) return WHICH_CAFE;
     return transact(store, [id], async (tx): Promise<Answer | undefined> => {
       const cafe = await cafeById(tx, id);
       if (!cafe || cafe.state === 'draft' || !(await mayIn(tx, id, said.by, 'answer'))) return undefined;

@@ -1,7 +1,7 @@
 import { cafeById } from '../cafe/records.ts';
 import { informed, type ReadRequest } from '../cafe/requests.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { Said, WordsRoute } from '../cafe/subject.ts';
+import { WHICH_CAFE, type Said, type WhichCafe, type WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
 import type { Tx } from '../store/store.ts';
@@ -21,9 +21,10 @@ const lastLists = async (tx: Tx, cafe: string, now: number): Promise<readonly Re
 
 /** "Was the closing done yesterday?": the last lists, a line each. It tells what was done, and ranks nobody. */
 export const lately = ({ store, words }: DoneNeeds, { showIn, viewOf }: ListDesk, requests: ReadRequest): readonly WordsRoute[] => {
-  const answer = (said: Said): Promise<Answer | undefined> =>
-    read(store, async (tx): Promise<Answer | undefined> => {
+  const answer = (said: Said): Promise<Answer | WhichCafe | undefined> =>
+    read(store, async (tx): Promise<Answer | WhichCafe | undefined> => {
       const [id] = said.cafes;
+      if (said.cafes.length > 1) return WHICH_CAFE;
       const cafe = id === undefined ? undefined : await cafeById(tx, id);
       if (!cafe || !(await mayIn(tx, cafe.id, said.by, 'see'))) return undefined;
       const show = showIn(cafe, said.locale);

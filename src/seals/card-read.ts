@@ -1,6 +1,6 @@
 import { cafeById, cafesById } from '../cafe/records.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { CommandRoute, Here, Pressed, PressRoute, Said, WordsRoute } from '../cafe/subject.ts';
+import { WHICH_CAFE, type CommandRoute, type Here, type Pressed, type PressRoute, type Said, type WhichCafe, type WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Button, type Message, type Option } from '../chat/message.ts';
 import { pagedOptions } from '../chat/pages.ts';
@@ -132,10 +132,11 @@ export const createReading = (desk: Desk): Reading => {
     return message([first, say('cards.gate.before')], [read1], [button(say('cards.button.alone'), press('card.alone', ref.cafe, card.job)), button(say('cards.button.colleague'), press('card.colleague', ref.cafe, card.job))]);
   };
 
-  const takeAsk = async (said: Said): Promise<Answer | undefined> => {
+  const takeAsk = async (said: Said): Promise<Answer | WhichCafe | undefined> => {
     if (said.cafes.length === 0) return undefined;
     const asks = languagesOf(said.locale).map((locale) => readCardAsk(said.text, phrasesIn(locale), namesIn(locale, [...book.cards.keys()]))).find((each) => each !== undefined);
     if (!asks) return undefined;
+    if (said.cafes.length > 1) return WHICH_CAFE;
     return read(store, async (tx): Promise<Answer | undefined> => {
       const [cafe] = said.cafes;
       if (cafe === undefined) return undefined;
@@ -175,7 +176,7 @@ export const createReading = (desk: Desk): Reading => {
       { name: 'card.typed', order: 18, take: takeTyped },
       { name: 'card.ask', order: 35, take: takeAsk },
     ],
-    commands: [{ name: 'card', take: async (command) => ({ kind: 'private', message: await listFor(command, command.cafes, command.given['text'] ?? '') }) }],
+    commands: [{ name: 'card', take: async (command) => command.cafes.length > 1 ? WHICH_CAFE : ({ kind: 'private', message: await listFor(command, command.cafes, command.given['text'] ?? '') }) }],
   };
 };
 

@@ -1,6 +1,6 @@
 import { cafeById, machineById, machinesOf } from '../cafe/records.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { CommandRoute, Here, NoticeKind, Pressed, PressRoute, TimerKind, WordsRoute } from '../cafe/subject.ts';
+import { WHICH_CAFE, type CommandRoute, type Here, type NoticeKind, type Pressed, type PressRoute, type TimerKind, type WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { placeId } from '../chat/who.ts';
@@ -125,6 +125,7 @@ export const createLooking = (desk: LookDesk) => {
     take: async (given) => {
       const [cafe] = given.cafes;
       if (cafe === undefined) return { kind: 'private', message: message([words.in(given.locale)('look.no-cafe')]) };
+      if (given.cafes.length > 1) return WHICH_CAFE;
       if (!(await mayAnswer(given, cafe))) return { kind: 'private', message: message([words.in(given.locale)('chat.barOnly')]) };
       return { kind: 'private', message: await begin(given, cafe, null) };
     },
@@ -137,6 +138,7 @@ export const createLooking = (desk: LookDesk) => {
       const [cafe] = said.cafes;
       const phrases = [said.locale, 'en'].flatMap((locale) => words.in(locale)('look.words.ask').split(', '));
       if (cafe === undefined || !phrases.some((phrase) => plainWords(phrase) === plainWords(said.text))) return undefined;
+      if (said.cafes.length > 1) return WHICH_CAFE;
       if (!(await mayAnswer(said, cafe))) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
       const found = await read(store, (tx) => cafeById(tx, cafe));
       return found && { kind: 'say', message: offerMessage(desk.show(found, said.locale), cafe, null) };

@@ -2,7 +2,7 @@ import { readMachineFacts } from '../cafe/machine-facts.ts';
 import { cafeById, machineById, type Cafe } from '../cafe/records.ts';
 import { informed } from '../cafe/requests.ts';
 import { mayIn } from '../cafe/rights.ts';
-import type { CommandRoute, Here, Pressed, PressRoute, Said, WordsRoute } from '../cafe/subject.ts';
+import { WHICH_CAFE, type CommandRoute, type Here, type Pressed, type PressRoute, type Said, type WhichCafe, type WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { placeId } from '../chat/who.ts';
@@ -130,12 +130,13 @@ export const createRecord = (desk: LookDesk) => {
   const ofFitting: NonNullable<PressRoute['cafe']> = async (tx, given) => (await fittingById(tx, given.ids[0] ?? ''))?.cafe;
   const route = (kind: string, take: PressRoute['take'], more: Partial<PressRoute> = {}): PressRoute => ({ kind, ack: 'update', right: 'answer', cafe: ofMachine, take, ...more });
 
-  const command: CommandRoute = { name: 'record', take: async (given) => ({ kind: 'private', message: given.cafes[0] === undefined ? message([words.in(given.locale)('look.no-cafe')]) : await all(given, given.cafes[0]) }) };
+  const command: CommandRoute = { name: 'record', take: async (given) => given.cafes.length > 1 ? WHICH_CAFE : ({ kind: 'private', message: given.cafes[0] === undefined ? message([words.in(given.locale)('look.no-cafe')]) : await all(given, given.cafes[0]) }) };
 
   const plainWords = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N} ]+/gu, ' ').replace(/\s+/g, ' ').trim();
-  const postRecord = async (said: Said): Promise<Answer | undefined> => {
+  const postRecord = async (said: Said): Promise<Answer | WhichCafe | undefined> => {
     const [cafe] = said.cafes;
     if (cafe === undefined) return undefined;
+    if (said.cafes.length > 1) return WHICH_CAFE;
     if (!(await maySee(said, cafe))) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
     await transact(store, [cafe], (tx) => post(tx, ids, said.now, { key: `record.${said.event}`, cafe, place: said.at, kind: 'record', data: { cafe }, priority: 'answer' }));
     return { kind: 'noted' };
