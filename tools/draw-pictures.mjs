@@ -20,6 +20,8 @@ import { openStore } from '../dist/store/open.js';
 import { transact } from '../dist/store/transact.js';
 import { createWords, readTexts } from '../dist/words/catalogue.js';
 
+import { phonePicture } from './phone-picture.mjs';
+
 const folder = process.argv[2] ?? 'docs/pictures';
 mkdirSync(folder, { recursive: true });
 const words = createWords(readTexts('config/words'));
@@ -72,4 +74,8 @@ await store.close();
 const rendered = spawnSync('pdftoppm', ['-r', '90', '-png', '-singlefile', join(folder, 'wall-page.pdf'), join(folder, 'wall-page')]);
 if (rendered.status === 0) lines.push('## wall-page.pdf', '![wall-page.png](wall-page.png)', '', 'The page for the wall, as pdftoppm renders it.', '');
 else console.log('pdftoppm is not there: the wall page was written, not rendered');
+const page = readFileSync('docs/handoff.md', 'utf8');
+const posted = (name) => new RegExp(`<!-- ${name} -->\n\`\`\`\n([^\`]+)\n\`\`\``).exec(page)[1].split('\n');
+const shown = ['asked', 'taken', 'closed'].map(posted);
+keep('handoff-on-a-phone.png', await phonePicture(shown), shown.map((each) => each.filter((line) => !line.startsWith('[')).join(' ')).join(' / '));
 writeFileSync(join(folder, 'README.md'), lines.join('\n'));
