@@ -50,11 +50,11 @@ export type Form = { readonly title: string; readonly submit: Press; readonly qu
 
 export const line = (text: Text, tone?: Tone): Line => (tone ? { text, tone } : { text });
 
-/** A message of plain lines with rows of buttons below. */
-export const message = (lines: readonly (string | Line)[], ...rows: readonly (readonly Button[] | Choice)[]): Message => ({
-  lines: lines.map((each) => (typeof each === 'string' ? { text: each } : each)),
-  ...(rows.length > 0 ? { rows } : {}),
-});
+/** A message of plain lines with rows of buttons below; rows without a button are left out. */
+export const message = (lines: readonly (string | Line)[], ...rows: readonly (readonly Button[] | Choice)[]): Message => {
+  const shown = rows.filter((row) => !Array.isArray(row) || row.length > 0);
+  return { lines: lines.map((each) => (typeof each === 'string' ? { text: each } : each)), ...(shown.length > 0 ? { rows: shown } : {}) };
+};
 
 export const button = (label: string, press: Press, weight?: 'main' | 'plain' | 'danger'): Button =>
   weight ? { label, press, weight } : { label, press };

@@ -41,7 +41,7 @@ export const doneElsewhere = async (tx: Tx, machine: string, job: string, at: In
   await tx.updateTable('duty').set({ last_done_at: at }).where('machine', '=', machine).where('job', '=', job).where((eb) => eb.or([eb('last_done_at', 'is', null), eb('last_done_at', '<', at)])).execute();
 };
 
-export type ReckonNeeds = { readonly ids: Ids; readonly jobs: readonly Job[]; readonly usual: Usual; readonly forecast: Forecast };
+export type ReckonNeeds = { readonly ids: Ids; readonly jobs: readonly Job[]; readonly usual: Usual; readonly forecast: Forecast; /** Asks for what will soon have to be there. */ readonly toOrder: (tx: Tx, cafe: Cafe, now: Instant) => Promise<void> };
 
 const readForecasts = async (tx: Tx, { jobs, forecast }: ReckonNeeds, cafe: Cafe, now: Instant): Promise<void> => {
   const forecasts = new Set(jobs.filter((job) => job.forecast !== undefined).map(({ id }) => id));
@@ -61,6 +61,7 @@ export const reckonTimer = (needs: ReckonNeeds): TimerKind => ({
     const cafe = await cafeById(tx, ref);
     if (!cafe || cafe.state !== 'live') return;
     await readForecasts(tx, needs, cafe, now);
+    await needs.toOrder(tx, cafe, now);
     await setDates(tx, needs.jobs, needs.usual, cafe, calendarOf(cafe), now, true);
     const shape = formFor(await closingsOf(tx, ref, now), now);
     if (shape !== (cafe.list_form ?? 'long')) await tx.updateTable('cafe').set({ list_form: shape }).where('id', '=', ref).execute();

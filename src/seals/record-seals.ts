@@ -5,6 +5,7 @@ import type { Instant } from '../time/instant.ts';
 import { createAfterLook } from './look-after.ts';
 import { createLookDesk, type SealNeeds } from './look-desk.ts';
 import { createLooking } from './look.ts';
+import { createOrdering } from './order.ts';
 import { causeChances, knownAnswers, type CauseChance, type KnownAnswer } from './record-chances.ts';
 import { createRecord, type SealChanged } from './record.ts';
 import { createReckoner, type Reckoner } from './record-reckon.ts';
@@ -18,6 +19,8 @@ export type Seals = Subject &
     readonly changed: (tx: Tx, changed: SealChanged, now: Instant) => Promise<void>;
     /** A new seal passed the checks of its card. */
     readonly renewed: (tx: Tx, machine: string, group: number, now: Instant) => Promise<void>;
+    /** Asks the owners to order seals that will soon be due; inside its transaction. */
+    readonly toOrder: (tx: Tx, cafe: Cafe, now: Instant) => Promise<void>;
     readonly answersFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly KnownAnswer[]>;
   };
 
@@ -27,6 +30,7 @@ export const createSeals = (needs: SealNeeds): Seals => {
   const looking = createLooking(desk);
   const after = createAfterLook(desk, looking.ofLook);
   const record = createRecord(desk);
+  const ordering = createOrdering(desk);
 
   const withGroup = async <T>(tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant, work: (found: NonNullable<Awaited<ReturnType<Reckoner['groupNow']>>>) => readonly T[]): Promise<readonly T[]> => {
     const found = group === null ? undefined : await reckoner.groupNow(tx, cafe, machine, group, now);
@@ -38,11 +42,12 @@ export const createSeals = (needs: SealNeeds): Seals => {
     changed: record.changed,
     renewed: desk.sealRenewed,
     recordsFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => causeChances(found, needs.constants, now)),
+    toOrder: ordering.toOrder,
     answersFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => knownAnswers(found, now)),
-    presses: [...looking.presses, ...after.presses, ...record.presses],
+    presses: [...looking.presses, ...after.presses, ...record.presses, ...ordering.presses],
     words: [...looking.words, ...record.words],
     commands: [...looking.commands, ...record.commands],
-    notices: [...looking.notices, ...after.notices, ...record.notices],
-    timers: [...looking.timers, ...after.timers],
+    notices: [...looking.notices, ...after.notices, ...record.notices, ...ordering.notices],
+    timers: [...looking.timers, ...after.timers, ...ordering.timers],
   };
 };

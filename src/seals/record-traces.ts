@@ -1,6 +1,6 @@
 import type { Trace } from '../cafe/needs.ts';
 
-const TABLES = ['seal_fitting', 'seal_reading', 'seal_look', 'seal_plan'] as const;
+const TABLES = ['seal_fitting', 'seal_reading', 'seal_look', 'seal_plan', 'seal_order'] as const;
 
 /** Seals a person looked at, changed or wrote down; on their wish the names go and the readings stay. */
 export const sealsTrace: Trace = {

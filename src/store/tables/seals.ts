@@ -95,5 +95,25 @@ export type SealPlanRow = {
   at: number;
 };
 
+/** A seal that has to be ordered, asked of the owner once: the one for a group whose present seal came in at `seal_since`. */
+export type SealOrderRow = {
+  /** `machine.group.seal_since`. */
+  id: string;
+  cafe: string;
+  machine: string;
+  group_number: number;
+  seal_since: number;
+  /** The size to order; null where it is not known. */
+  size_mm: number | null;
+  /** When the present one is likely to be changed. */
+  due_at: number;
+  /** asked, ordered, have, later. */
+  state: string;
+  by_person: string | null;
+  by_name: string | null;
+  /** When it was asked or answered. */
+  at: number;
+};
+
 /** Rows of the record of seals and screens. */
-export type SealsTables = { seal_fitting: SealFittingRow; seal_reading: SealReadingRow; seal_look: SealLookRow; seal_verdict: SealVerdictRow; seal_plan: SealPlanRow };
+export type SealsTables = { seal_fitting: SealFittingRow; seal_reading: SealReadingRow; seal_look: SealLookRow; seal_verdict: SealVerdictRow; seal_plan: SealPlanRow; seal_order: SealOrderRow };
