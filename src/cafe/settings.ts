@@ -1,9 +1,11 @@
 import { button, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import { closeDialogue, openDialogue } from '../store/dialogue.ts';
+import { days, type Instant } from '../time/instant.ts';
 import { shortened } from '../words/format.ts';
 import { ask, leave, present, sayFor, SET_UP_DIALOGUE, type Talk } from './conversation.ts';
 import { factOf } from './facts.ts';
+import { LONG_CLOSURE_DAYS } from './closures.ts';
 import { houseOf, type House } from './house.ts';
 import type { CafeNeeds } from './needs.ts';
 import type { Note } from './question-view.ts';
@@ -58,11 +60,17 @@ export const addMachine = async (talk: Talk, house: House, count: number): Promi
   return showMachine(talk, after ?? house, id, { key: 'cafe.machine.added', values: { number: (after ?? house).machines.length } });
 };
 
+/** A machine that stood for a week or more is looked at before it is used: it matters little why it stood. */
+const restOf = ({ paused_at: since }: House['cafe'], state: string, now: Instant): { readonly paused_at: number | null; readonly resumed_at?: number } => {
+  if (state === 'paused') return { paused_at: now };
+  return { paused_at: null, ...(since !== null && now - since >= days(LONG_CLOSURE_DAYS) ? { resumed_at: now } : {}) };
+};
+
 const setState = async (talk: Talk, house: House, state: string): Promise<Message> => {
   const { needs, tx, here } = talk;
   const from = state === 'paused' ? 'live' : 'paused';
   if ((state === 'paused' || state === 'live') && house.cafe.state === from) {
-    await tx.updateTable('cafe').set((eb) => ({ state, rev: eb('rev', '+', 1) })).where('id', '=', house.cafe.id).execute();
+    await tx.updateTable('cafe').set((eb) => ({ state, ...restOf(house.cafe, state, here.now), rev: eb('rev', '+', 1) })).where('id', '=', house.cafe.id).execute();
     await needs.onChanged(tx, house.cafe.id, here.now);
   }
   return present(talk, (await houseOf(tx, house.cafe.id)) ?? house);

@@ -21,6 +21,8 @@ export type Grounds = {
   readonly use?: LocalDate | null;
   readonly forecast?: Instant | null;
   readonly around?: Around;
+  /** When the café came back from a long pause: that ends a closure like any other. */
+  readonly resumedAt?: Instant | null;
   /** The next job that needs the machine cold. */
   readonly nextCold?: Instant | null;
   /** When it last stood on a list, and when it was last done. */
@@ -64,6 +66,8 @@ const aroundDue = (grounds: Grounds, cafe: CafeHours, after: Instant): Instant |
     }
     return null;
   }
+  const { resumedAt } = grounds;
+  if (grounds.around === 'after-closure' && resumedAt != null && (grounds.firedAt === null || grounds.firedAt < resumedAt)) return fromDateOn(grounds, dateAt(resumedAt, cafe.zone), cafe, after > resumedAt ? after : resumedAt);
   for (let from = day - 1, tries = 0; tries < 3; tries += 1) {
     const closure = nextClosure(cafe, from);
     if (closure === null) return null;

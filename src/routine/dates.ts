@@ -38,7 +38,7 @@ const groundsOf = (duty: Duty, job: Job, context: Context, nextCold: Instant | n
   ...(job.use === undefined ? {} : { calendarFrom: instant(duty.last_done_at ?? duty.created_at) }),
   use: usedUp(duty, context),
   forecast: job.forecast === undefined ? null : at(duty.forecast_at),
-  ...(job.around === undefined ? {} : { around: job.around }),
+  ...(job.around === undefined ? {} : { around: job.around, resumedAt: at(context.cafe.resumed_at) }),
   nextCold,
   firedAt: at(duty.fired_at),
   doneAt: at(duty.last_done_at),

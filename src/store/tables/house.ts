@@ -56,6 +56,10 @@ export type CafeRow = {
   rev: number;
   created_at: number;
   removed_at: number | null;
+  /** When the owner paused it; null while it is at work. */
+  paused_at: number | null;
+  /** When it last came back from a pause of a week or more. */
+  resumed_at: number | null;
 };
 
 export type MachineRow = {
