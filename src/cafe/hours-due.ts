@@ -14,7 +14,7 @@ import {
 import { isAway } from './closures.ts';
 import { type Moment, momentOnDay } from './hours-moments.ts';
 
-/** What becomes of a date on which the café is closed; `stay` is for jobs that like a closed day, unless nobody is there: a holiday, or a week or more away. */
+/** What becomes of a date on which the café is closed; `stay` is for jobs that like a closed day. On a holiday nobody is there: it moves to the next open day; in a week or more away it is left out. */
 export type OnClosed = 'open-day-before' | 'open-day-after' | 'skip' | 'stay';
 
 /** When a duty comes round: dates by rule, a moment on each, and what to do on closed ones. */
@@ -41,7 +41,8 @@ const movedTo = (cafe: CafeHours, policy: OnClosed, ruled: DayNumber): DayNumber
   const day = hasDay(ruled, cafe.zone) ? ruled : ruled + 1;
   switch (policy) {
     case 'stay':
-      return isShutOut(cafe, day) || isAway(cafe, day) ? null : day;
+      if (isAway(cafe, day)) return null;
+      return isShutOut(cafe, day) ? openDayFrom(cafe, day) : day;
     case 'skip':
       return isOpenDay(cafe, day) ? day : null;
     case 'open-day-before':
@@ -53,7 +54,7 @@ const movedTo = (cafe: CafeHours, policy: OnClosed, ruled: DayNumber): DayNumber
 
 /** The day after which a day of the rule can still be done on `earliest` or later. */
 const searchAfter = (cafe: CafeHours, policy: OnClosed, earliest: DayNumber): DayNumber =>
-  policy === 'open-day-after'
+  policy === 'open-day-after' || policy === 'stay'
     ? (openDayUpTo(cafe, earliest - 1) ?? earliest - LONGEST_CLOSURE_DAYS)
     : // One day more, for a date that the zone leaves out and that moves to the next.
       earliest - 2;

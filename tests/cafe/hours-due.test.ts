@@ -1,4 +1,4 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
 import { type CafeHours, type HoursException, NEVER } from '../../src/cafe/hours.ts';
 import { type OnClosed, type Repeat, dueAfter, duesBetween, nextDue } from '../../src/cafe/hours-due.ts';
 import { type Moment, momentOn } from '../../src/cafe/hours-moments.ts';
@@ -201,10 +201,10 @@ const randomMoment = (random: Random): Moment =>
   ])();
 
 const randomExceptions = (random: Random, around: LocalDate): readonly HoursException[] =>
-  Array.from({ length: between(random, 0, 4) }, () => {
+  Array.from({ length: between(random, 0, 8) }, () => {
     const from = plusDays(around, between(random, 0, 150));
     return random() < 0.5
-      ? { kind: 'closed', from, to: plusDays(from, between(random, 0, 24)) }
+      ? { kind: 'closed', from, to: plusDays(from, between(random, 0, random() < 0.6 ? 3 : 24)) }
       : { kind: 'open', date: from, spans: [{ from: 600, to: between(random, 800, 1400) }] };
   });
 
@@ -236,7 +236,12 @@ const closedRun = (of: CafeHours, date: LocalDate): number => {
 const doneOn = ({ of, duty }: Case, ruled: LocalDate): LocalDate | null => {
   const hangsOnHours = duty.moment.kind !== 'clock' && duty.moment.kind !== 'cold';
   let date = isShown(ruled, '12:00', of.zone) ? ruled : plusDays(ruled, 1);
-  if (duty.onClosed === 'stay' && !hangsOnHours) return closedRun(of, date) >= 7 || (!isPlannedOpen(of, date) && (of.week.days[weekdayOfDate(date) - 1] ?? []).length > 0) ? null : date;
+  if (duty.onClosed === 'stay' && !hangsOnHours) {
+    if (closedRun(of, date) >= 7) return null;
+    const isHoliday = !isPlannedOpen(of, date) && (of.week.days[weekdayOfDate(date) - 1] ?? []).length > 0;
+    while (isHoliday && !isPlannedOpen(of, date)) date = plusDays(date, 1);
+    return date;
+  }
   if (duty.onClosed === 'skip') return isPlannedOpen(of, date) ? date : null;
   const step = duty.onClosed === 'open-day-before' ? -1 : 1;
   while (!isPlannedOpen(of, date)) date = plusDays(date, step);
@@ -255,6 +260,14 @@ const reference = (one: Case, days: number): readonly Instant[] => {
   });
   return [...new Set(moments)].toSorted((a, b) => a - b);
 };
+
+test('a weekly cold job whose day is a holiday moves to the next open morning, and the week after is as always', () => {
+  const cold: Moment = { kind: 'cold', minutes: 90, onClosedDay: localTime('10:00') };
+  const of = cafe('Europe/Madrid', 'tue-sun 8-22:30, closed mon', [{ kind: 'closed', from: localDate('2026-12-24'), to: localDate('2026-12-25') }]);
+  expect(shown(repeat('FREQ=WEEKLY;BYDAY=TH', cold, 'stay'), of, '2026-12-18T12:00Z', 3)).toEqual(['2026-12-26 06:30', '2026-12-31 06:30', '2027-01-07 06:30']);
+  const away = cafe('Europe/Madrid', 'tue-sun 8-22:30, closed mon', [{ kind: 'closed', from: localDate('2026-12-22'), to: localDate('2026-12-30') }]);
+  expect(shown(repeat('FREQ=WEEKLY;BYDAY=TH', cold, 'stay'), away, '2026-12-18T12:00Z', 2)).toEqual(['2026-12-31 06:30', '2027-01-07 06:30']);
+});
 
 describe('random duties of random cafés, seed 7', () => {
   const random = randomFrom(7);
