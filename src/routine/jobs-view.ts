@@ -84,7 +84,7 @@ export const oftenMessage = (show: Show, job: JobView): Message => {
   const to = (kind: string): ReturnType<typeof button> => button(say(`routine.to.${kind}`), press('routine.set', job.duty, 'often', kind));
   return message(
     [say('routine.change.often-ask')],
-    [to('daily'), to('fortnight'), to('monthly')],
+    [...(job.often.kind === 'use' ? [button(say('routine.to.use'), press('routine.use', job.duty))] : []), to('daily'), to('fortnight'), to('monthly')],
     { ask: say('routine.change.days'), press: press('routine.days', job.duty), many: { least: 1, most: 7 }, from: days },
     [button(say('routine.change.back'), press('routine.job-again', job.duty))],
   );

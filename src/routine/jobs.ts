@@ -22,6 +22,9 @@ import type { Job } from './standard.ts';
 
 export type JobsNeeds = { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly jobs: readonly Job[] };
 
+/** More than any machine makes between two turns of a job. */
+const MOST_USE = 1_000_000;
+
 const LEAD_MINUTES = { 'before-opening': 30, cold: 90 } as const;
 
 /** The owner looks at the jobs of the café and changes when, how often and who, or takes one out. */
@@ -118,6 +121,22 @@ export const createJobs = ({ store, words, ids, jobs }: JobsNeeds): Subject => {
     return change(pressed, (duty) => (byId.get(duty.job)?.state === 'cold' ? undefined : { moment: JSON.stringify({ kind: 'clock', time }) }));
   };
 
+  /** Asked in the duty's own unit: coffees, litres or kilograms. */
+  const askUse = (pressed: Pressed): Promise<Answer> =>
+    read(store, async (tx): Promise<Answer> => {
+      const duty = await dutyById(tx, pressed.press.ids[0] ?? '');
+      const say = words.in(pressed.locale);
+      if (duty?.use_every == null || duty.use_unit === null) return { kind: 'private', message: message([say('chat.tooOld')]) };
+      const now = String(duty.use_every);
+      return { kind: 'form', form: { title: say('routine.change.use-form'), submit: press('routine.use-is', duty.id), questions: [{ key: 'use', label: say('routine.change.use-ask', { unit: duty.use_unit }), hint: now, answer: { kind: 'words', most: 10, now } }] } };
+    });
+
+  const setUse = (pressed: Pressed): Promise<Answer> => {
+    const every = Number((pressed.answers['use']?.[0] ?? '').replace(/[\s.,'’]/g, ''));
+    if (!Number.isSafeInteger(every) || every < 1 || every > MOST_USE) return Promise.resolve({ kind: 'redraw', message: message([words.in(pressed.locale)('routine.change.bad-use')], [{ label: words.in(pressed.locale)('routine.to.use'), press: press('routine.use', pressed.press.ids[0] ?? '') }]) });
+    return change(pressed, (duty) => (duty.use_every === null ? undefined : { use_every: every }));
+  };
+
   const pick = async (pressed: Pressed): Promise<Answer> => {
     const [picked = ''] = pressed.picked;
     const cafe = pressed.press.ids[0] ?? '';
@@ -161,6 +180,8 @@ export const createJobs = ({ store, words, ids, jobs }: JobsNeeds): Subject => {
       route('routine.who', (pressed) => change(pressed, () => ({ who: pressed.picked[0] === '-' || pressed.picked[0] === undefined ? null : pressed.picked[0] }))),
       route('routine.time', async (pressed) => ({ kind: 'form', form: { title: words.in(pressed.locale)('routine.change.time-form'), submit: press('routine.at', pressed.press.ids[0] ?? ''), questions: [{ key: 'time', label: words.in(pressed.locale)('routine.change.time-ask'), hint: '15:30', answer: { kind: 'words', most: 10 } }] } }), { ack: 'form' }),
       route('routine.at', setTime),
+      route('routine.use', askUse, { ack: 'form' }),
+      route('routine.use-is', setUse),
     ],
   };
 };

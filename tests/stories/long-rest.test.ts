@@ -29,3 +29,22 @@ describe.each(settings)('a café that comes back from a pause ($name)', ({ open 
     await stage.close();
   });
 });
+
+describe.each(settings)('a job by use ($name)', ({ open }) => {
+  test('the owner says after how many coffees it comes; what is no number changes nothing', async () => {
+    const stage = await open();
+    const ola = stage.person('ola');
+    await ola.says('pause the reminders', 'direct');
+    await ola.presses('Change jobs');
+    await ola.picks('Look at baskets and spouts: holes, rims');
+    expect((await seen(stage, 'every 20000 coffees', 'Ola')).buttons).toContain('How often');
+    await ola.presses('How often');
+    await ola.presses('Every so many');
+    await ola.fills('a lot');
+    expect((await seen(stage, 'whole number', 'Ola')).lines).toEqual(['I need a whole number such as 5000. Nothing was changed.']);
+    await ola.presses('Every so many');
+    await ola.fills('8 000');
+    expect((await seen(stage, 'every 8000 coffees', 'Ola')).lines[1]).toContain('once a year at least');
+    await stage.close();
+  });
+});
