@@ -12,7 +12,7 @@ import { instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
 import { dateAndTime } from '../words/format.ts';
 import { jobName } from './job-name.ts';
-import { whenText, type Show } from './jobs-view.ts';
+import { whenLine, type Show } from './jobs-view.ts';
 import type { DoneNeeds } from './list-desk.ts';
 import { dutyOften } from './often.ts';
 import { dutiesOf, type Duty, type Occurrence } from './records.ts';
@@ -35,12 +35,11 @@ const lastDone = (tx: Tx, cafe: string, job: string): Promise<Occurrence | undef
 
 const view = (show: Show, duty: Duty, job: Job | undefined, next: number | null, last: Occurrence | undefined): Message => {
   const { say, reader } = show;
-  const often = whenText(show, { often: dutyOften(duty, job), moment: JSON.parse(duty.moment) as Moment });
-  const when = `${often.charAt(0).toLocaleUpperCase(reader.locale)}${often.slice(1)}`;
+  const when = whenLine(show, { often: dutyOften(duty, job), moment: JSON.parse(duty.moment) as Moment, state: job?.state ?? 'either' });
   const done = last?.done_at == null ? say('routine.about.never') : say('routine.about.last', { when: dateAndTime(instant(last.done_at), reader), name: last.by_name ?? '' });
   return message([
     jobName(say, duty.job, null),
-    duty.switched_off === 1 ? say('routine.jobs.off') : say('routine.job-when', { when, state: job?.state ?? 'either' }),
+    duty.switched_off === 1 ? say('routine.jobs.off') : when,
     done,
     ...(next === null || duty.switched_off === 1 ? [] : [say('routine.job-next', { when: dateAndTime(instant(next), reader) })]),
   ]);

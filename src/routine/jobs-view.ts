@@ -4,7 +4,7 @@ import { press } from '../chat/press.ts';
 import type { Moment } from '../cafe/hours-moments.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
-import { dateAndTime, listed, type Reader } from '../words/format.ts';
+import { dateAndTime, LINE_WIDTH, listed, type Reader } from '../words/format.ts';
 import { DateTime } from 'luxon';
 import { jobName } from './job-name.ts';
 import { reckonedText, type Often } from './often.ts';
@@ -49,6 +49,14 @@ const momentText = ({ say }: Show, moment: Moment): string => say(`routine.momen
 /** "every Thu, before switching on". */
 export const whenText = (show: Show, job: Pick<JobView, 'often' | 'moment'>): string => show.say('routine.when', { often: oftenText(show, job.often), moment: momentText(show, job.moment) });
 
+/** "Every Thu, before switching on. Machine off and cold.", or as much of it as one line holds. */
+export const whenLine = (show: Show, job: Pick<JobView, 'often' | 'moment' | 'state'>): string => {
+  const often = whenText(show, job);
+  const when = `${often.charAt(0).toLocaleUpperCase(show.reader.locale)}${often.slice(1)}`;
+  const whole = show.say('routine.job-when', { when, state: job.state });
+  return whole.length <= LINE_WIDTH ? whole : `${when}.`;
+};
+
 /** All jobs of a café, to pick one and change it. */
 export const jobsMessage = (show: Show, cafe: string, jobs: readonly JobView[], page: number): Message => {
   const { say } = show;
@@ -63,7 +71,7 @@ export const jobMessage = (show: Show, job: JobView): Message => {
   const { say } = show;
   const next = job.next === null ? [] : [say('routine.job-next', { when: dateAndTime(job.next, show.reader) })];
   const who = job.who === null ? [] : [say('routine.job-who', { name: job.who })];
-  const lines = [jobName(say, job.job, job.group), job.off ? say('routine.jobs.off') : say('routine.job-when', { when: whenText(show, job), state: job.state }), ...next, ...who];
+  const lines = [jobName(say, job.job, job.group), job.off ? say('routine.jobs.off') : whenLine(show, job), ...next, ...who];
   const change = (what: string): ReturnType<typeof button> => button(say(`routine.change.${what}`), press('routine.change', job.duty, what));
   if (job.off) return message(lines.slice(0, 2), [change('on'), button(say('routine.change.back'), press('routine.jobs', job.cafe))]);
   return message(lines.slice(0, 4), [change('when'), change('often'), change('who')], [change('off'), button(say('routine.proof.button'), press('routine.proof-set', job.duty)), button(say('routine.change.back'), press('routine.jobs', job.cafe))]);
