@@ -4,7 +4,6 @@ import type { Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { press, type Press } from '../chat/press.ts';
-import { redraw } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { days, hours, instant, later, type Instant } from '../time/instant.ts';
@@ -15,10 +14,9 @@ import { clockTime, dateAndTime, shortened } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 import { jobShort } from './job-name.ts';
 import type { DoneNeeds, ListDesk } from './list-desk.ts';
-import { reminderKey } from './post-due.ts';
 import { occurrenceById, reminderById, type Occurrence } from './records.ts';
 import { followResidue } from './residue.ts';
-import { redrawThanks } from './thanks.ts';
+import { redrawJobs, redrawList, redrawThanks } from './thanks.ts';
 
 const MOST_SHOWN = 25;
 /** How far back the owner is shown what was done. */
@@ -95,7 +93,8 @@ export const correctRoutes = ({ store, words, ids, jobs }: DoneNeeds, { settle, 
     if (next.state !== row.state) await follow(tx, [row], [{ id: row.id, to: next.state as JobState }], pressed.now);
     if (reminder) await settle(tx, reminder, pressed.now);
     await redrawThanks(tx, row.reminder, pressed.now);
-    await redraw(tx, reminderKey(row.reminder), pressed.now);
+    await redrawList(tx, row.reminder, pressed.now);
+    await redrawJobs(tx, [row.id], pressed.now);
   };
 
   const correct = async (pressed: Pressed): Promise<Answer> => {

@@ -3,16 +3,15 @@ import type { NoticeKind, TimerKind } from '../cafe/subject.ts';
 import { button, line, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import { placeId } from '../chat/who.ts';
-import { post, redraw } from '../store/post.ts';
+import { post } from '../store/post.ts';
 import { read } from '../store/transact.ts';
 import { hours, instant, later } from '../time/instant.ts';
 import { dateAt } from '../time/wall-time.ts';
 import { clockTime } from '../words/format.ts';
 import type { DoneNeeds, ListDesk, Thanks } from './list-desk.ts';
-import { reminderKey } from './post-due.ts';
 import { mayHoldDetergent, warnAtOpening } from './residue.ts';
 import { closeReminder, occurrenceById, occurrencesOf, reminderById, writeChanges } from './records.ts';
-import { redrawThanks } from './thanks.ts';
+import { nextAgain, redrawJobs, redrawList, redrawThanks } from './thanks.ts';
 import { askAboutSilence } from './unanswered.ts';
 
 /** What happens to a list as time goes by, and how its messages look. */
@@ -28,8 +27,9 @@ export const listTimes = ({ store, words, ids, jobs }: DoneNeeds, { showIn, draw
         await writeChanges(tx, rows.filter((row) => ['due', 'later', 'part done', 'asked'].includes(row.state)).map((row) => ({ id: row.id, to: 'left over' as const })), { person: null, name: '' }, now);
         await closeReminder(tx, ref);
         if (reminder.moment === 'at-closing') await askAboutSilence(tx, { ids }, reminder.cafe, now);
-        await redraw(tx, reminderKey(ref), now);
+        await redrawList(tx, ref, now);
         await redrawThanks(tx, ref, now);
+        await redrawJobs(tx, rows.map(({ id }) => id), now);
       },
     },
     {
@@ -39,8 +39,8 @@ export const listTimes = ({ store, words, ids, jobs }: DoneNeeds, { showIn, draw
         const rows = (await occurrencesOf(tx, ref)).filter((row) => row.state === 'later');
         if (!reminder || reminder.state === 'closed' || rows.length === 0) return;
         for (const row of rows) await tx.updateTable('occurrence').set({ state: 'due', later_until: null, done_at: null, by_name: null, by_person: null }).where('id', '=', row.id).execute();
-        await post(tx, ids, now, { key: `again.${ref}.${now}`, cafe: reminder.cafe, place: placeId(reminder.place), kind: 'reminder', data: { reminder: ref }, priority: 'reminder', notAfter: later(now, hours(6)) });
-        await redraw(tx, reminderKey(ref), now);
+        await post(tx, ids, now, { key: await nextAgain(tx, ref), cafe: reminder.cafe, place: placeId(reminder.place), kind: 'reminder', data: { reminder: ref }, priority: 'reminder', notAfter: later(now, hours(6)) });
+        await redrawList(tx, ref, now);
       },
     },
     {

@@ -21,7 +21,7 @@ import type { Lexicon } from './lexicons.ts';
 import type { Job } from './standard.ts';
 import { askProofs } from './proof.ts';
 import { followResidue } from './residue.ts';
-import { redrawThanks } from './thanks.ts';
+import { redrawJobs, redrawList, redrawThanks } from './thanks.ts';
 import { listMessage, thanksMessage, type ListView, type Show } from './views.ts';
 
 export type DoneNeeds = {
@@ -48,7 +48,7 @@ const TAKE_BACK = hours(12);
 
 export const by = (here: Here): Who => ({ person: here.by.id, name: here.by.name });
 /** Kinds of messages that show a list and have to show it anew. */
-const SHOWS_A_LIST: readonly string[] = ['reminder', 'routine.thanks', 'routine.water'];
+const SHOWS_A_LIST: readonly string[] = ['reminder', 'routine.thanks'];
 
 export const keyOf = (pressed: Pressed): string | undefined => (pressed.shown && SHOWS_A_LIST.includes(pressed.shown.kind) ? pressed.shown.key : undefined);
 
@@ -130,7 +130,8 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
     transact(store, [cafe], async (tx) => {
       const reminder = await reminderById(tx, reminderId);
       if (!reminder) return { kind: 'gone' };
-      const rows = (await occurrencesOf(tx, reminderId)).filter((row) => which === undefined || which.includes(row.id));
+      const all = await occurrencesOf(tx, reminderId);
+      const rows = all.filter((row) => which === undefined || which.includes(row.id));
       const list = rows.map((row) => onList(row, ending.has(row.job)));
       const wanted = what.kind === 'take back' ? list.filter((job) => job.doneAt !== null && now - job.doneAt <= TAKE_BACK) : list;
       const { changes, already } = answer(wanted, what);
@@ -145,9 +146,9 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
       await askProofs(tx, ids, reminder, rows.filter((row) => changes.some(({ id, to }) => id === row.id && to === 'done')), now);
       await redrawThanks(tx, reminderId, now, pressedOn);
       await after?.(tx, changed);
-      const key = reminderKey(reminderId);
-      await redraw(tx, key, now, pressedOn === key);
-      if (pressedOn !== undefined && pressedOn !== key) await redraw(tx, pressedOn, now, true);
+      await redrawList(tx, reminderId, now, pressedOn);
+      await redrawJobs(tx, all.map(({ id }) => id), now, pressedOn);
+      if (pressedOn !== undefined && pressedOn !== reminderKey(reminderId)) await redraw(tx, pressedOn, now, true);
       return { kind: 'changed', jobs: changed };
     });
 
@@ -167,6 +168,8 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
     const say = words.in(pressed.locale);
     const zone = await read(store, async (tx) => (pressed.shown?.cafe ? ((await cafeById(tx, pressed.shown.cafe))?.zone ?? 'UTC') : 'UTC'));
     const more = told.kind === 'already' ? alreadySaid(pressed, zone, told) : told.kind === 'gone' ? message([say('routine.gone')]) : note;
+    // What it says of the list reaches it through the outbox.
+    if (pressed.shown?.kind === 'routine.water') return { kind: 'noted', ...(more ? { private: more } : {}) };
     const version = pressed.shown && (await read(store, (tx) => tx.selectFrom('outbox').select('version').where('key', '=', pressed.shown?.key ?? '').executeTakeFirst()));
     const drawn = pressed.shown?.kind === 'reminder' ? await drawList((pressed.shown.data as { reminder: string }).reminder) : pressed.shown?.kind === 'routine.thanks' ? await drawThanks(pressed.shown.data as Thanks) : undefined;
     if (drawn && pressed.shown && version) return { kind: 'redraw', message: drawn, shows: { key: pressed.shown.key, version: version.version }, ...(more ? { private: more } : {}) };

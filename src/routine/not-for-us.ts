@@ -5,13 +5,13 @@ import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import { direct, personId, placeId } from '../chat/who.ts';
-import { post, redraw } from '../store/post.ts';
+import { post } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { shortened } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 import { by, type DoneNeeds, type ListDesk } from './list-desk.ts';
-import { reminderKey } from './post-due.ts';
+import { redrawList } from './thanks.ts';
 import { dutyById, occurrenceById, setDuty, writeChanges, type Duty } from './records.ts';
 
 const PROPOSED = 'routine.proposed';
@@ -69,7 +69,7 @@ export const notForUs = ({ store, words, ids }: DoneNeeds, { openJobs, cafeOfRem
       await setDuty(tx, id, { active: 0, switched_off: 1, next_due: null, rev: duty.rev + 1 });
       const open = (await tx.selectFrom('occurrence').selectAll().where('duty', '=', id).where('state', 'in', ['due', 'later', 'part done']).execute()).filter((row) => isOpen(row.state as JobState));
       await writeChanges(tx, open.map((row) => ({ id: row.id, to: 'not for us' as const })), by(pressed), pressed.now);
-      for (const reminder of new Set(open.map((row) => row.reminder))) await redraw(tx, reminderKey(reminder), pressed.now);
+      for (const reminder of new Set(open.map((row) => row.reminder))) await redrawList(tx, reminder, pressed.now);
       return { kind: 'redraw', message: message([say('routine.taken-out', { job: say(`routine.job.${duty.job}.short`) })], [button(say('routine.change.on'), press('routine.change', id, 'on'))]) };
     });
   };

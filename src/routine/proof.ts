@@ -14,6 +14,7 @@ import { instant, type Instant } from '../time/instant.ts';
 import { clockTime, dateAndTime, shortened } from '../words/format.ts';
 import { jobShort } from './job-name.ts';
 import type { DoneNeeds, ListDesk } from './list-desk.ts';
+import { proofKey } from './thanks.ts';
 import { dutyById, occurrenceById, setDuty, type Occurrence, type Reminder } from './records.ts';
 
 const PROOF = 'routine.proof';
@@ -22,14 +23,12 @@ const MOST_NOTE = 120;
 const MOST_SHOWN = 3;
 
 const isProof = (text: string | null | undefined): text is 'note' | 'photo' => text === 'note' || text === 'photo';
-const keyFor = (occurrence: string): string => `${PROOF}.${occurrence}`;
 
 /** A job that was done and whose owner asks for a note or a photo with it: asked for once, where the list stands. */
 export const askProofs = async (tx: Tx, ids: Ids, reminder: Reminder, done: readonly Occurrence[], now: Instant): Promise<void> => {
   for (const row of done) {
     if (!isProof((await dutyById(tx, row.duty))?.proof)) continue;
-    await post(tx, ids, now, { key: keyFor(row.id), cafe: row.cafe, place: placeId(reminder.place), kind: PROOF, data: { occurrence: row.id }, priority: 'answer', silent: true });
-    await redraw(tx, keyFor(row.id), now);
+    await post(tx, ids, now, { key: proofKey(row.id), cafe: row.cafe, place: placeId(reminder.place), kind: PROOF, data: { occurrence: row.id }, priority: 'answer', silent: true });
   }
 };
 
@@ -64,9 +63,14 @@ export const proofs = ({ store, words, ids, files }: DoneNeeds & { readonly file
     if (!row) return { kind: 'redraw', message: message([say('chat.tooOld')]) };
     const note = shortened((pressed.answers['note']?.[0] ?? '').trim(), MOST_NOTE);
     const kept = await keepPhotos({ store, ids, files }, { cafe: row.cafe, about: 'job', ref: id }, pressed.by, pressed.now, pressed.attachments);
-    if (note !== '') await transact(store, [row.cafe], (tx) => tx.updateTable('occurrence').set({ note }).where('id', '=', id).execute());
-    const drawn = await draw(id, pressed.locale);
-    return { kind: 'redraw', message: (note === '' && kept.length === 0 ? undefined : drawn) ?? message([say('ask.photos.refused')], [button(say('routine.proof.add-photo'), press('routine.proof-add', id))]) };
+    const [key, none] = [proofKey(id), note === '' && kept.length === 0];
+    const version = await transact(store, [row.cafe], async (tx) => {
+      if (note !== '') await tx.updateTable('occurrence').set({ note }).where('id', '=', id).execute();
+      return none ? undefined : redraw(tx, key, pressed.now, pressed.shown?.key === key);
+    });
+    const drawn = none ? undefined : await draw(id, pressed.shown?.key === key ? undefined : pressed.locale);
+    if (drawn && version !== undefined && pressed.shown?.key === key) return { kind: 'redraw', message: drawn, shows: { key, version } };
+    return { kind: 'redraw', message: drawn ?? message([say('ask.photos.refused')], [button(say('routine.proof.add-photo'), press('routine.proof-add', id))]) };
   };
 
   const choose = async (pressed: Pressed): Promise<Answer> => {

@@ -127,6 +127,9 @@ export const onList = (row: Occurrence, ends: boolean): JobOnList => ({
   doneAt: row.done_at === null ? null : instant(row.done_at),
 });
 
+/** Noted with a backflush that was done without detergent. */
+export const WATER_ONLY = 'water only';
+
 /** Writes what an act changed, who said so and when. */
 export const writeChanges = async (tx: Tx, changes: readonly JobChange[], by: { readonly person: string | null; readonly name: string }, now: Instant): Promise<void> => {
   for (const change of changes) {
@@ -144,6 +147,8 @@ export const writeChanges = async (tx: Tx, changes: readonly JobChange[], by: { 
       }))
       .where('id', '=', change.id)
       .execute();
+    // A backflush taken back may be done with detergent the next time.
+    if (back) await tx.updateTable('occurrence').set({ note: null }).where('id', '=', change.id).where('note', '=', WATER_ONLY).execute();
     if (change.to === 'done') {
       const row = await tx.selectFrom('occurrence').select('duty').where('id', '=', change.id).executeTakeFirstOrThrow();
       await tx.updateTable('duty').set({ last_done_at: now }).where('id', '=', row.duty).execute();

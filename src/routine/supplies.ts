@@ -4,7 +4,7 @@ import type { Answer } from '../chat/incoming.ts';
 import { button, line, message, type Message } from '../chat/message.ts';
 import { press, type Press } from '../chat/press.ts';
 import { direct, personId, placeId } from '../chat/who.ts';
-import { post, redraw, SAID, said as saidMessage } from '../store/post.ts';
+import { post, SAID, said as saidMessage } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { setTimer } from '../store/timers.ts';
 import { read, transact } from '../store/transact.ts';
@@ -15,9 +15,9 @@ import { clockTime, listed, shortened } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 import { by, type DoneNeeds, type ListDesk } from './list-desk.ts';
 import { jobShort } from './job-name.ts';
-import { reminderKey } from './post-due.ts';
-import { occurrenceById, occurrencesOf, type Occurrence, type Reminder } from './records.ts';
+import { occurrenceById, occurrencesOf, WATER_ONLY, type Occurrence, type Reminder } from './records.ts';
 import type { Hindrance } from './reply.ts';
+import { waterKey } from './thanks.ts';
 
 export type Supplies = {
   /** Someone cannot: half of it where half can be done, and whoever can help is told. */
@@ -27,7 +27,6 @@ export type Supplies = {
   readonly notices: readonly NoticeKind[];
 };
 
-const WATER_ONLY = 'water only';
 const NEXT_ASK = localTime('10:00');
 
 export const createSupplies = ({ store, words, ids, jobs }: DoneNeeds, desk: ListDesk): Supplies => {
@@ -53,7 +52,7 @@ export const createSupplies = ({ store, words, ids, jobs }: DoneNeeds, desk: Lis
     return transact(store, [reminder.cafe], async (tx) => {
       const owner = await tellOwners(tx, reminder.cafe, said.now);
       if (!flush) return { kind: 'say', message: message([words.in(said.locale)(owner === null ? 'routine.water.told-nobody' : 'routine.water.told', { owner: owner ?? '' })]) };
-      await post(tx, ids, said.now, { key: `water.${flush.id}`, cafe: reminder.cafe, place: said.at, kind: 'routine.water', data: { occurrence: flush.id, owner }, priority: 'answer' });
+      await post(tx, ids, said.now, { key: waterKey(flush.id), cafe: reminder.cafe, place: said.at, kind: 'routine.water', data: { occurrence: flush.id, owner }, priority: 'answer' });
       return { kind: 'noted' };
     });
   };
@@ -75,7 +74,7 @@ export const createSupplies = ({ store, words, ids, jobs }: DoneNeeds, desk: Lis
       const say = words.in(cafe.language);
       if (row.state === 'done') {
         const rest = (await openOf(tx, row.reminder)).map((each) => `${each.position} ${jobShort(say, each.job, each.group_number)}`);
-        const lines = [say('routine.water.noted', { name: row.by_name ?? '', time: clockTime(instant(row.done_at ?? 0), { locale: cafe.language, zone: cafe.zone }) }), ...(rest.length > 0 ? [say('routine.water.rest', { jobs: rest.join(', ') })] : [])];
+        const lines = [say(row.note === WATER_ONLY ? 'routine.water.noted' : 'routine.water.after-all', { name: row.by_name ?? '', time: clockTime(instant(row.done_at ?? 0), { locale: cafe.language, zone: cafe.zone }) }), ...(rest.length > 0 ? [say('routine.water.rest', { jobs: rest.join(', ') })] : [])];
         return message(lines, [...(rest.length > 0 ? [button(say('routine.button.rest'), press('routine.done', row.reminder), 'main')] : []), button(say('routine.button.take-back'), press('routine.back', row.reminder))]);
       }
       if (!isOpen(row.state as JobState)) return message([say('routine.water.left')], [button(say('routine.button.take-back'), press('routine.back', row.reminder))]);
@@ -88,12 +87,12 @@ export const createSupplies = ({ store, words, ids, jobs }: DoneNeeds, desk: Lis
     const row = await read(store, (tx) => occurrenceById(tx, id));
     if (!row) return { kind: 'redraw', message: message([words.in(pressed.locale)('routine.gone')]) };
     const what = how === 'done' ? ({ kind: 'done', checked: true } as const) : ({ kind: "can't", reason: 'supplies' } as const);
-    await desk.act(row.cafe, row.reminder, [id], what, by(pressed), pressed.now, undefined, async (tx) => {
+    await desk.act(row.cafe, row.reminder, [id], what, by(pressed), pressed.now, pressed.shown?.key, async (tx) => {
       if (how === 'done') await tx.updateTable('occurrence').set({ note: WATER_ONLY }).where('id', '=', id).execute();
     });
-    await transact(store, [row.cafe], (tx) => redraw(tx, reminderKey(row.reminder), pressed.now));
+    const version = pressed.shown && (await read(store, (tx) => tx.selectFrom('outbox').select('version').where('key', '=', pressed.shown?.key ?? '').executeTakeFirst()));
     const drawn = await drawWater({ occurrence: id, owner: null });
-    return drawn ? { kind: 'redraw', message: drawn } : { kind: 'noted' };
+    return drawn ? { kind: 'redraw', message: drawn, ...(pressed.shown && version ? { shows: { key: pressed.shown.key, version: version.version } } : {}) } : { kind: 'noted' };
   };
 
   const drawOut = async (data: { readonly cafe: string; readonly since: number }): Promise<Message | undefined> =>

@@ -6,143 +6,100 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { nonceOf } from '../../dist/delivery/sender.js';
 import { chance } from './chance.mjs';
-import { openPlatform, pressesOf } from './platform.mjs';
-import { CLOSINGS, scriptFor } from './script.mjs';
+import { deathFor, downtimeFor, KINDS, whereDied } from './deaths.mjs';
+import { judge, lostAtDeath, oddInPlan, planOf } from './judge.mjs';
+import { openPlatform } from './platform.mjs';
+import { scriptFor } from './script.mjs';
 
 const numbers = process.argv.slice(2).filter((each) => /^\d+$/.test(each)).map(Number);
 const [kills = 25, firstSeed = 1] = numbers;
 const forgetful = process.argv.includes('--forgetful');
 const DRIVER = join(import.meta.dirname, 'driver.mjs');
+/** In one life of so many the bot may not look back in a channel. */
+const UNREADABLE = 8;
+/** Of so many kills each kind has to be one: 20 in 300. */
+const ONE_IN = 15;
 
 const live = (folder, life) => {
-  const run = spawnSync(process.execPath, [DRIVER, folder, JSON.stringify({ forgetful, ...life })], { encoding: 'utf8', timeout: 300_000 });
+  const run = spawnSync(process.execPath, [DRIVER, folder, JSON.stringify({ forgetful, ...life })], { encoding: 'utf8', timeout: 300_000, maxBuffer: 1e8 });
   const said = run.stdout.trim().split('\n').filter(Boolean).map((line) => JSON.parse(line)).at(-1);
   if (run.signal !== 'SIGKILL' && !said?.ended) throw new Error(`the bot ended by itself: ${run.stderr || run.error || run.status}`);
   return { killed: run.signal === 'SIGKILL' ? said : undefined, end: said?.ended ? said : undefined, errors: run.stderr };
 };
 
-const open = (folder) => ({ db: new Database(join(folder, 'grouphand.sqlite')), platform: openPlatform(folder) });
-
-/** Where the death fell, read from what it left behind. */
-const whereDied = (folder, { inside }) => {
-  const { db, platform } = open(folder);
-  const nonces = new Set(platform.prepare('select nonce from message').all().map(({ nonce }) => nonce));
-  const rows = db.prepare("select id, first_try_at, state from outbox where state in ('ready', 'claimed')").all();
-  const redraws = db.prepare("select count(*) as n from outbox where state = 'sent' and redraw_at is not null and shown_version < version").get().n;
-  const arrived = rows.some((row) => row.first_try_at !== null && nonces.has(nonceOf(row.id, row.first_try_at)));
-  db.close();
-  platform.close();
-  return arrived ? 'sent, not marked' : rows.length > 0 ? 'stored, not sent' : inside ? 'before commit' : redraws > 0 ? 'stored, not shown' : 'at rest';
+/** Looks at what a life left behind. */
+const look = (folder, work) => {
+  const [db, platform] = [new Database(join(folder, 'grouphand.sqlite')), openPlatform(folder)];
+  try {
+    return work(db, platform);
+  } finally {
+    db.close();
+    platform.close();
+  }
 };
 
-const listsOn = (platform) => platform.prepare('select id, first from message order by id').all().flatMap(({ id, first }) => {
-  const press = pressesOf(JSON.parse(first)).find(({ kind }) => kind === 'routine.done');
-  return press ? [{ id, reminder: press.ids[0] }] : [];
-});
-
-const remindersIn = (db) => db.prepare('select id, due_at, moment from reminder order by due_at').all();
-const name = ({ due_at, moment }, jobs) => `${new Date(due_at).toISOString()} ${moment} ${jobs}`;
-const jobsOf = (db, id) => db.prepare('select job from occurrence where reminder = ? order by position').all(id).map(({ job }) => job).join(',');
-
-/** Every list that was due, by date, moment and jobs. */
-const planOf = (folder) => {
-  const { db, platform } = open(folder);
-  const plan = remindersIn(db).map((reminder) => name(reminder, jobsOf(db, reminder.id)));
-  db.close();
-  platform.close();
-  return plan;
-};
-
-/** Problems found after the last life, in words. */
-const problemsIn = (folder, expected, end) => {
-  const { db, platform } = open(folder);
-  const problems = end.differing.map(({ key, version, shown, stored, seen }) => `${key}, version ${shown} of ${version}, is seen as\n    ${seen}\n    and stored as\n    ${stored}`);
-  const posted = listsOn(platform);
-  const reminders = remindersIn(db);
-  for (const reminder of reminders) {
-    const times = posted.filter((each) => each.reminder === reminder.id).length;
-    if (times !== 1) problems.push(`${name(reminder, '')}: posted ${times} times`);
-  }
-  const plan = reminders.map((reminder) => name(reminder, jobsOf(db, reminder.id)));
-  problems.push(...expected.filter((each) => !plan.includes(each)).map((each) => `never planned: ${each}`), ...plan.filter((each) => !expected.includes(each)).map((each) => `planned out of turn: ${each}`));
-  const closings = reminders.filter(({ moment }) => moment === 'at-closing').map(({ due_at }) => new Date(due_at).toISOString());
-  if (JSON.stringify(closings) !== JSON.stringify(CLOSINGS)) problems.push(`closings at ${closings.join(', ')}`);
-
-  const taken = platform.prepare('select * from taken').all();
-  const thanked = platform.prepare('select first from message').all().map(({ first }) => JSON.parse(first)).filter(({ lines }) => lines[0].text.startsWith('Thanks, '));
-  for (const { event, who, job, at, seen } of taken.filter((each) => each.job !== null)) {
-    const row = db.prepare('select state, reminder from occurrence where id = ?').get(job);
-    // Whoever pressed "Done: the rest" later has opened the question anew.
-    const asked = taken.some((each) => each.reminder === row?.reminder && each.at > at);
-    if (!['done', 'soaking'].includes(row?.state) && !asked) problems.push(`${event}: ${who} ended a job at ${new Date(at).toISOString()} and saw "${seen}", stored is ${row?.state}`);
-  }
-  for (const { event, who, reminder } of taken.filter((each) => each.reminder !== null)) {
-    const open = db.prepare("select job, state from occurrence where reminder = ? and state in ('due', 'later', 'part done')").all(reminder);
-    const answered = db.prepare("select count(*) as n from occurrence where reminder = ? and by_name is not null and by_name != ''").get(reminder).n;
-    if (open.length > 0 || answered === 0) problems.push(`${event}: ${who} saw a list taken, stored are ${open.map(({ job, state }) => `${job} ${state}`).join(', ') || 'no answers'}`);
-  }
-  const stored = db.prepare("select count(*) as n from outbox where kind = 'routine.thanks' and state = 'sent'").get().n;
-  if (thanked.length !== stored) problems.push(`${thanked.length} thanks seen, ${stored} stored`);
-  const waiting = db.prepare("select count(*) as n from outbox where state in ('ready', 'claimed', 'failed') and not_before < ?").get(platform.prepare('select now from progress').get().now).n;
-  if (waiting > 0) problems.push(`${waiting} messages never went out`);
-  db.close();
-  platform.close();
-  return { problems, lists: posted.length, taken: taken.length, thanks: thanked.length };
-};
-
-const inFolder = (work) => {
+const inFolder = (script, work) => {
   const folder = mkdtempSync(join(tmpdir(), 'crash-'));
   try {
+    writeFileSync(join(folder, 'script.json'), JSON.stringify(script));
     return work(folder);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
 };
 
-const deathFor = (luck) => {
-  const what = luck.oneOf(['statement', 'statement', 'before-send', 'after-send', 'after-send']);
-  return { what, n: 1 + luck.below(what === 'statement' ? 150 : 6) };
-};
-/** Seconds, minutes, half an hour: within the window in which the platform knows a repeat, and beyond it. */
-const downtimeFor = (luck) => luck.oneOf([0, 5_000, 60_000, 300_000, 1_800_000]);
+const withoutDeath = (script) =>
+  inFolder(script, (folder) => {
+    const { end } = live(folder, { die: null, downtime: 0, forgetful: false, unreadable: false });
+    return look(folder, (db, platform) => {
+      const expected = planOf(db, platform);
+      return { expected, odd: [...oddInPlan(platform, expected), ...end.differing.map(({ key, stored, seen }) => `without a death ${key} is seen as ${seen} and stored as ${stored}`)] };
+    });
+  });
 
 const oneCafe = (seed, most) => {
   const luck = chance(seed);
   const script = scriptFor(luck);
-  const expected = inFolder((folder) => {
-    writeFileSync(join(folder, 'script.json'), JSON.stringify(script));
-    live(folder, { die: null, downtime: 0, forgetful: false });
-    return planOf(folder);
-  });
-  return inFolder((folder) => {
-    writeFileSync(join(folder, 'script.json'), JSON.stringify(script));
+  const { expected, odd } = withoutDeath(script);
+  return inFolder(script, (folder) => {
     const deaths = [];
+    const atDeath = { looked: 0, problems: [] };
     for (let downtime = 0; ; downtime = downtimeFor(luck)) {
-      const { killed, end, errors } = live(folder, { die: deaths.length < most ? deathFor(luck) : null, downtime });
+      const { killed, end, errors } = live(folder, { die: deaths.length < most ? deathFor(luck) : null, downtime, unreadable: luck.below(UNREADABLE) === 0 });
       if (errors) console.log(errors.trim());
-      if (killed) deaths.push(whereDied(folder, killed));
-      if (end) return { deaths, ...problemsIn(folder, expected, end), compared: end.compared };
+      if (end) {
+        const { problems, ...rest } = look(folder, (db, platform) => judge(db, platform, expected, end));
+        return { deaths, ...rest, looked: atDeath.looked, problems: [...odd, ...atDeath.problems, ...problems], compared: end.compared };
+      }
+      look(folder, (db, platform) => {
+        deaths.push(whereDied(db, platform, killed));
+        const { looked, problems } = lostAtDeath(db, platform, script.steps[platform.prepare('select step from progress').get()?.step ?? 0]?.event);
+        atDeath.looked += looked;
+        atDeath.problems.push(...problems);
+      });
     }
   });
 };
 
-const counts = {};
-const sums = { kills: 0, lists: 0, taken: 0, thanks: 0, compared: 0, problems: 0, cafes: 0 };
+const counts = Object.fromEntries(KINDS.map((kind) => [kind, 0]));
+const ways = {};
+const sums = { kills: 0, lists: 0, taken: 0, words: 0, compared: 0, looked: 0, uncertain: 0, problems: 0, cafes: 0 };
 for (let seed = firstSeed; sums.kills < kills; seed++) {
-  const { deaths, problems, lists, taken, thanks, compared } = oneCafe(seed, kills - sums.kills);
-  for (const where of deaths) counts[where] = (counts[where] ?? 0) + 1;
-  sums.kills += deaths.length;
-  sums.lists += lists;
-  sums.taken += taken;
-  sums.thanks += thanks;
-  sums.compared += compared;
-  sums.problems += problems.length;
+  const found = oneCafe(seed, kills - sums.kills);
+  for (const where of found.deaths) counts[where] = (counts[where] ?? 0) + 1;
+  for (const way of found.ways) ways[way] = (ways[way] ?? 0) + 1;
+  for (const each of ['lists', 'taken', 'words', 'compared', 'looked', 'uncertain']) sums[each] += found[each];
+  sums.kills += found.deaths.length;
+  sums.problems += found.problems.length;
   sums.cafes++;
-  console.log(`seed ${seed}: ${deaths.length} kills, ${lists} lists posted, ${taken} presses and ${thanks} words taken, ${problems.length} problems`);
-  for (const problem of problems) console.log(`  ${problem}`);
+  console.log(`seed ${seed}: ${found.deaths.length} kills, ${found.lists} lists posted, ${found.taken} presses and ${found.words} words taken, ${found.uncertain} uncertain, ${found.problems.length} problems`);
+  for (const problem of found.problems) console.log(`  ${problem}`);
 }
-console.log(`${sums.kills} kills (${Object.entries(counts).sort(([a], [b]) => (a < b ? -1 : 1)).map(([where, n]) => `${where} ${n}`).join(', ')}), ${sums.cafes} cafés: ${sums.lists} lists, ${sums.taken} presses and ${sums.thanks} words seen taken, ${sums.compared} shown states compared, ${sums.problems} problems`);
+const listed = (of) => Object.entries(of).sort(([a], [b]) => (a < b ? -1 : 1)).map(([what, n]) => `${what} ${n}`).join(', ');
+console.log(`${sums.kills} kills (${listed(counts)}), ${sums.cafes} cafés: ${sums.lists} lists, ${sums.taken} presses and ${sums.words} words seen taken, ${sums.looked} of them looked for right after a death, ${sums.compared} shown states compared, ${sums.uncertain} messages uncertain, ${sums.problems} problems`);
+console.log(`answers taken: ${listed(ways)}`);
+const rare = KINDS.filter((kind) => counts[kind] < Math.floor(kills / ONE_IN));
+if (rare.length > 0) console.log(`too few of: ${rare.join(', ')}`);
 if (forgetful) console.log(sums.problems > 0 ? 'doubles were found, as they must be on such a platform' : 'no double was found: this test finds nothing');
-process.exit((sums.problems > 0) === forgetful ? 0 : 1);
+process.exit((sums.problems > 0) === forgetful && rare.length === 0 ? 0 : 1);

@@ -8,7 +8,7 @@ export const NONCE_WINDOW = 120_000;
 
 const TABLES = `
   create table if not exists message (id integer primary key, place text, nonce text, at integer, first text, now text);
-  create table if not exists taken (event text primary key, who text, reminder text, job text, at integer, seen text);
+  create table if not exists taken (event text primary key, who text, what text, reminder text, jobs text, at integer, seen text);
   create table if not exists progress (id integer primary key check (id = 0), step integer, now integer);`;
 
 export const openPlatform = (folder) => {
@@ -22,8 +22,11 @@ export const pressesOf = (message) => (message.rows ?? []).flatMap((row) => ('fr
 
 const sameMessage = (a, b) => JSON.stringify([a.lines, pressesOf(a)]) === JSON.stringify([b.lines, pressesOf(b)]);
 
-/** `forgetful`: repeats are never recognised, neither by nonce nor by looking back; a bot cannot be exact on such a platform. */
-export const createPlatform = (db, clock, { forgetful, beforeSend, afterSend }) => {
+/**
+ * `forgetful`: repeats are never recognised, neither by nonce nor by looking back; a bot cannot be exact on such a platform.
+ * `unreadable`: the bot may not look back in a place.
+ */
+export const createPlatform = (db, clock, { forgetful, unreadable, beforeSend, afterSend, beforeEdit, afterEdit }) => {
   const known = db.prepare('select id from message where place = ? and nonce = ? and at > ?');
   const keep = db.prepare('insert into message (place, nonce, at, first, now) values (?, ?, ?, ?, ?)');
   const change = db.prepare('update message set now = ? where id = ?');
@@ -39,12 +42,13 @@ export const createPlatform = (db, clock, { forgetful, beforeSend, afterSend }) 
       return String(id);
     },
     edit: async (_place, id, message) => {
-      beforeSend();
+      beforeEdit();
       if (change.run(JSON.stringify(message), Number(id)).changes === 0) throw new ChatRefused({ why: 'message-gone' });
-      afterSend();
+      afterEdit();
     },
     remove: async (_place, id) => void db.prepare('delete from message where id = ?').run(Number(id)),
     find: async (place, message, from) => {
+      if (unreadable) return { kind: 'unreadable' };
       const found = forgetful ? undefined : since.all(place, from).find(({ now }) => sameMessage(JSON.parse(now), message));
       return found ? { kind: 'found', id: String(found.id) } : { kind: 'not-found' };
     },

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { seen } from './stage.ts';
+import { count, seen } from './stage.ts';
 import { settings } from './stages.ts';
 
 describe.each(settings)('no detergent ($name)', ({ open }) => {
@@ -18,6 +18,31 @@ describe.each(settings)('no detergent ($name)', ({ open }) => {
     await stage.person('ola').presses('We have some');
     await stage.person('ola').fills('top shelf behind the cups');
     expect((await seen(stage, 'top shelf', '#bar')).lines).toEqual(['Detergent: Ola says "top shelf behind the cups".']);
+    await stage.close();
+  });
+
+  test('left over and done after all: what was asked about the detergent says so, and calls nothing "water only"', async () => {
+    const stage = await open();
+    await stage.until('22:06');
+    await stage.person('mia').replies('Closing', 'cant no detergent');
+    await stage.person('mia').presses("Can't at all", 'plain water');
+    await stage.until('22:20');
+    await stage.person('sam').replies('Closing', 'done 1');
+    expect((await seen(stage, 'after all')).lines[0]).toBe('Backflush done after all, 22:20, Sam. Thanks.');
+    await stage.close();
+  });
+});
+
+describe.each(settings)('a list put off ($name)', ({ open }) => {
+  test('comes again, and both of its messages show what became of it, whichever is answered', async () => {
+    const stage = await open();
+    await stage.until('22:06');
+    await stage.person('mia').presses('Later', 'Closing');
+    await stage.person('mia').presses('30 min', 'When');
+    await stage.until('22:40');
+    expect(await count(stage, 'Closing, groups 1 and 2:')).toBe(2);
+    await stage.person('sam').says('done 1, 2 and 4');
+    expect(await count(stage, '3 of 4 done, 22:40, Sam')).toBe(2);
     await stage.close();
   });
 });
