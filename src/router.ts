@@ -9,7 +9,7 @@ import { isDirect } from './chat/who.ts';
 import type { Press } from './chat/press.ts';
 import { closeDialogue, dialogueOf, openDialogue, type Dialogue } from './store/dialogue.ts';
 import type { Ids } from './store/id.ts';
-import { post, SAID, said as saidMessage } from './store/post.ts';
+import { forgetLook, post, SAID, said as saidMessage } from './store/post.ts';
 import type { Store, Tx } from './store/store.ts';
 import { read, transact } from './store/transact.ts';
 import type { Clock } from './time/clock.ts';
@@ -96,7 +96,10 @@ export const createRouter = (needs: RouterNeeds): Router => {
       answers: incoming.kind === 'answers' ? incoming.answers : {},
       attachments: incoming.kind === 'answers' ? (incoming.attachments ?? []) : [],
     };
-    return route.take(pressed);
+    const answer = await route.take(pressed);
+    // Answered with something the outbox does not know, it must not be taken for what was shown before.
+    if (answer.kind === 'redraw' && shown && !answer.shows) await transact(store, [], (tx) => forgetLook(tx, shown.key));
+    return answer;
   };
 
   const takeCommand = async (incoming: Extract<Incoming, { kind: 'command' }>): Promise<Answer> => {

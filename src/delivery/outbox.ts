@@ -60,11 +60,11 @@ export const markTrying = async (store: Store, id: string, at: Instant): Promise
   await transact(store, [], (tx) => tx.updateTable('outbox').set({ first_try_at: at }).where('id', '=', id).execute());
 };
 
-export const markSent = async (store: Store, delivery: Delivery, messageId: string, at: Instant): Promise<void> => {
+export const markSent = async (store: Store, delivery: Delivery, messageId: string, look: string | null, at: Instant): Promise<void> => {
   await transact(store, [], (tx) =>
     tx
       .updateTable('outbox')
-      .set({ state: 'sent', message_id: messageId, sent_at: at, shown_version: delivery.version, claimed_at: null, trouble: null })
+      .set({ state: 'sent', message_id: messageId, sent_at: at, shown_version: delivery.version, shown_look: look, claimed_at: null, trouble: null })
       .where('id', '=', delivery.id)
       .execute(),
   );
@@ -103,10 +103,10 @@ export const staleMessages = async (store: Store, now: Instant, most: number): P
     return rows.map(toDelivery);
   });
 
-/** What is shown now is `version`; a newer one stored meanwhile stays to be shown. */
-export const markShown = async (store: Store, key: string, version: number): Promise<void> => {
+/** What is shown now is `version`; a newer one stored meanwhile stays to be shown. `look`: its mark, where the shower knows it. */
+export const markShown = async (store: Store, key: string, version: number, look: string | null = null): Promise<void> => {
   await transact(store, [], async (tx) => {
-    await tx.updateTable('outbox').set({ shown_version: version }).where('key', '=', key).where('shown_version', '<', version).execute();
+    await tx.updateTable('outbox').set({ shown_version: version, shown_look: look }).where('key', '=', key).where('shown_version', '<', version).execute();
     await tx.updateTable('outbox').set({ redraw_at: null }).where('key', '=', key).where('version', '<=', version).execute();
   });
 };

@@ -7,6 +7,7 @@ import type { Store } from '../store/store.ts';
 import type { PlaceId } from '../chat/who.ts';
 import type { Clock } from '../time/clock.ts';
 import { later, type Instant } from '../time/instant.ts';
+import { lookOf } from './look.ts';
 import { isMendable } from './roads.ts';
 import { claim, hold, markDropped, markSent, markShown, markTrying, postponeRedraw, putBack, staleMessages, type Delivery } from './outbox.ts';
 
@@ -108,7 +109,7 @@ export const createSender = (needs: SenderNeeds): Sender => {
       if (problemsOf(message).length > 0) log.error({ kind: delivery.kind, problems: problemsOf(message) }, 'a message no chat can show');
       const id = await attempt(delivery, fitting(message), now);
       if (id === undefined) return;
-      await markSent(store, delivery, id, clock.now());
+      await markSent(store, delivery, id, lookOf(message), clock.now());
       if (delivery.trouble !== null && isMendable(delivery.trouble)) await needs.arrived?.(delivery.place);
     } catch (error) {
       await trouble(delivery, error);
@@ -121,9 +122,12 @@ export const createSender = (needs: SenderNeeds): Sender => {
     try {
       const message = delivery.message_id === null ? undefined : await show(delivery);
       if (message === undefined || delivery.message_id === null) return await postponeRedraw(store, delivery.id, null);
-      await pace();
-      await chat.edit(delivery.place, delivery.message_id, fitting(message));
-      await markShown(store, delivery.key, delivery.version);
+      const look = lookOf(message);
+      if (look === null || look !== delivery.shown_look) {
+        await pace();
+        await chat.edit(delivery.place, delivery.message_id, fitting(message));
+      }
+      await markShown(store, delivery.key, delivery.version, look);
     } catch (error) {
       const gone = error instanceof ChatRefused && error.refusal.why !== 'unavailable';
       log.warn({ key: delivery.key, err: error instanceof Error ? error.message : 'unknown' }, 'a shown message could not be changed');

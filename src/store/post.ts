@@ -42,6 +42,7 @@ const toRow = (ids: Ids, now: Instant, notice: Notice): Insertable<OutboxRow> =>
   attempts: 0,
   version: 1,
   shown_version: 0,
+  shown_look: null,
   created_at: now,
 });
 
@@ -73,12 +74,17 @@ export const said = (message: Message): { readonly message: Message } => {
 export const redraw = async (tx: Tx, key: string, now: Instant, directly = false): Promise<number | undefined> => {
   const row = await tx
     .updateTable('outbox')
-    .set((eb) => ({ version: eb('version', '+', 1), redraw_at: directly ? now + 5000 : now }))
+    .set((eb) => ({ version: eb('version', '+', 1), redraw_at: directly ? now + 5000 : now, ...(directly ? { shown_look: null } : {}) }))
     .where('key', '=', key)
     .where('state', '!=', 'dropped')
     .returning('version')
     .executeTakeFirst();
   return row?.version;
+};
+
+/** What this message shows is no longer known: the next redraw changes it whatever it looks like. */
+export const forgetLook = async (tx: Tx, key: string): Promise<void> => {
+  await tx.updateTable('outbox').set({ shown_look: null }).where('key', '=', key).where('shown_look', 'is not', null).execute();
 };
 
 /** Takes back a message that has not gone out yet. True when it was still here. */

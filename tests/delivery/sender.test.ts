@@ -6,7 +6,7 @@ import { createSender } from '../../src/delivery/sender.ts';
 import { createNotices } from '../../src/notices.ts';
 import { createIds } from '../../src/store/id.ts';
 import { openStore } from '../../src/store/open.ts';
-import { post } from '../../src/store/post.ts';
+import { post, redraw } from '../../src/store/post.ts';
 import { read, transact } from '../../src/store/transact.ts';
 import { minutes, later } from '../../src/time/instant.ts';
 import { databases } from '../store/databases.ts';
@@ -74,6 +74,31 @@ describe.each(databases)('sending once, on the $name database', ({ open }) => {
     await bot.sender.drain();
     expect(chat.texts().filter((text) => text.includes('Closing'))).toHaveLength(1);
     expect(chat.texts().filter((text) => text.includes('may be missing'))).toHaveLength(1);
+    await store.close();
+  });
+
+  test('what looks as it did is not changed again, except where a press was answered with something else', async () => {
+    const store = await open();
+    const chat = recorder();
+    const { bot, clock } = await atLanternStreet(store, chat);
+    at(clock, '2027-03-09T21:00:05Z');
+    await bot.tick(clock.now());
+    await bot.sender.drain();
+    const again = async (directly: boolean): Promise<number | undefined> => {
+      const row = await transact(store, [], async (tx) => {
+        const { key } = await tx.selectFrom('outbox').select('key').executeTakeFirstOrThrow();
+        await redraw(tx, key, clock.now(), directly);
+        return key;
+      });
+      clock.moveTo(later(clock.now(), 10_000));
+      await bot.sender.drain();
+      const { version, shown_version, redraw_at } = await read(store, (tx) => tx.selectFrom('outbox').selectAll().where('key', '=', row).executeTakeFirstOrThrow());
+      expect([shown_version, redraw_at]).toEqual([version, null]);
+      return chat.sent[0]?.edits;
+    };
+    expect(await again(false)).toBe(0);
+    expect(await again(true)).toBe(1);
+    expect(await again(false)).toBe(1);
     await store.close();
   });
 

@@ -25,6 +25,8 @@ export type OutboxRow = {
   sent_at: number | null;
   version: number;
   shown_version: number;
+  /** Mark of what is shown; null: not known, as after somebody pressed on it and was answered with something else. */
+  shown_look: string | null;
   /** When the shown message has to be brought up to `version`; null: it is. */
   redraw_at: number | null;
   trouble: string | null;
