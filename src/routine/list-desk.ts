@@ -15,7 +15,7 @@ import { clockTime } from '../words/format.ts';
 import { answer, isOpen, type JobAct, type JobChange, type JobState } from './answer.ts';
 import { isReckoned } from './dates.ts';
 import { reminderKey } from './post-due.ts';
-import { closeReminder, forgetDone, occurrenceById, occurrencesOf, onList, reminderById, reopenReminder, writeChanges, type Occurrence, type Reminder } from './records.ts';
+import { closeReminder, readLastDone, occurrenceById, occurrencesOf, onList, reminderById, reopenReminder, writeChanges, type Occurrence, type Reminder } from './records.ts';
 import { reckonSoon } from './reckon.ts';
 import type { Lexicon } from './lexicons.ts';
 import type { Job } from './standard.ts';
@@ -118,7 +118,7 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
     const moved = rows.filter((row) => changes.some(({ id }) => id === row.id) && reckoned.has(row.job));
     for (const row of moved) {
       const isDone = changes.some(({ id, to }) => id === row.id && to === 'done');
-      if (row.state === 'done' && !isDone) await forgetDone(tx, row.duty);
+      if (row.state === 'done' && !isDone) await readLastDone(tx, row.duty);
       if (isDone) await done?.(tx, row, now);
     }
     const [first] = moved;

@@ -36,11 +36,6 @@ export const setReckoning = async (tx: Tx, ids: Ids, cafe: Cafe, now: Instant): 
 export const reckonSoon = async (tx: Tx, ids: Ids, cafe: string, now: Instant): Promise<void> =>
   setTimer(tx, ids, now, { key: keyOf(cafe), cafe, kind: RECKON, ref: cafe, at: now });
 
-/** Done by somebody who does not answer lists: the job counts from then. */
-export const doneElsewhere = async (tx: Tx, machine: string, job: string, at: Instant): Promise<void> => {
-  await tx.updateTable('duty').set({ last_done_at: at }).where('machine', '=', machine).where('job', '=', job).where((eb) => eb.or([eb('last_done_at', 'is', null), eb('last_done_at', '<', at)])).execute();
-};
-
 export type ReckonNeeds = { readonly ids: Ids; readonly jobs: readonly Job[]; readonly usual: Usual; readonly forecast: Forecast; /** Asks for what will soon have to be there. */ readonly toOrder: (tx: Tx, cafe: Cafe, now: Instant) => Promise<void> };
 
 const readForecasts = async (tx: Tx, { jobs, forecast }: ReckonNeeds, cafe: Cafe, now: Instant): Promise<void> => {

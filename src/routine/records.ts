@@ -156,8 +156,10 @@ export const writeChanges = async (tx: Tx, changes: readonly JobChange[], by: { 
   }
 };
 
-/** A job taken back: its duty was last done when it was done before, if ever. */
-export const forgetDone = async (tx: Tx, duty: string): Promise<void> => {
-  const { at } = await tx.selectFrom('occurrence').select((eb) => eb.fn.max('done_at').as('at')).where('duty', '=', duty).where('state', '=', 'done').executeTakeFirstOrThrow();
-  await tx.updateTable('duty').set({ last_done_at: at === null ? null : Number(at) }).where('id', '=', duty).execute();
+/** When a duty was last done, as its lists and visits tell, if ever: set anew where one of them was taken back. */
+export const readLastDone = async (tx: Tx, duty: string): Promise<void> => {
+  const listed = await tx.selectFrom('occurrence').select((eb) => eb.fn.max('done_at').as('at')).where('duty', '=', duty).where('state', '=', 'done').executeTakeFirstOrThrow();
+  const visited = await tx.selectFrom('done_at_visit').select((eb) => eb.fn.max('at').as('at')).where('duty', '=', duty).executeTakeFirstOrThrow();
+  const all = [listed.at, visited.at].flatMap((at) => (at === null ? [] : [Number(at)]));
+  await tx.updateTable('duty').set({ last_done_at: all.length > 0 ? Math.max(...all) : null }).where('id', '=', duty).execute();
 };

@@ -8,7 +8,7 @@ import type { Tables } from './tables.ts';
 export const KEPT = { gone: days(30), seen: days(14), bar: days(14), sent: days(60) } as const;
 
 /** Tables whose rows belong to a café by their column `cafe`. A test holds this list against the database. */
-export const CAFE_TABLES = ['member', 'technician', 'dialogue', 'outbox', 'timer', 'duty', 'reminder', 'occurrence', 'counter_reading', 'fault_case', 'danger', 'card_run', 'card_check', 'card_shown', 'booking', 'booking_wish', 'booking_photo', 'technician_road', 'cafe_spot', 'service_plan', 'seal_fitting', 'seal_reading', 'seal_look', 'seal_verdict', 'seal_plan', 'place_trouble', 'correction', 'done_early', 'kept_file', 'stock_move', 'bar_seen', 'seal_order'] as const satisfies readonly (keyof Tables)[];
+export const CAFE_TABLES = ['member', 'technician', 'dialogue', 'outbox', 'timer', 'duty', 'reminder', 'occurrence', 'counter_reading', 'fault_case', 'danger', 'card_run', 'card_check', 'card_shown', 'booking', 'booking_wish', 'booking_photo', 'technician_road', 'cafe_spot', 'service_plan', 'seal_fitting', 'seal_reading', 'seal_look', 'seal_verdict', 'seal_plan', 'place_trouble', 'correction', 'done_early', 'done_at_visit', 'kept_file', 'stock_move', 'bar_seen', 'seal_order'] as const satisfies readonly (keyof Tables)[];
 
 /** Takes everything of a café out of the database. */
 export const forgetCafe = async (tx: Tx, cafe: string): Promise<void> => {

@@ -26,12 +26,12 @@ export const drawGroup = (c: SealConstants, random: Random): TrueGroup => {
   return heightMm > 5.5 && heightMm < 9 ? { leadMm: drawLead(c, random), heightMm } : drawGroup(c, random);
 };
 
-const drawRing = (stack: number, c: SealConstants, random: Random): TrueRing => ({
+export const drawRing = (stack: number, c: SealConstants, random: Random): TrueRing => ({
   stackMm: stack + c.height.ringSpreadMm * random.normal(),
   wearFactor: Math.exp(c.wear.logSpread * random.normal() - c.wear.logSpread ** 2 / 2),
 });
 
-const trueAngle = (group: TrueGroup, ring: TrueRing, ageDays: number, c: SealConstants): number =>
+export const trueAngle = (group: TrueGroup, ring: TrueRing, ageDays: number, c: SealConstants): number =>
   c.handle.targetDegrees +
   (360 / group.leadMm) * (group.heightMm - ring.stackMm + ring.wearFactor * expectedWear(ageDays, 'rubber', c.wear));
 
@@ -57,7 +57,7 @@ export const oracleStack = (group: TrueGroup, c: SealConstants): number =>
     .toSorted((a, b) => Math.abs(a - group.heightMm) - Math.abs(b - group.heightMm))[0] as number;
 
 /** Right in six groups of ten, half a millimetre too thin in three, too thick in one if the handle still holds. */
-const drawFound = (group: TrueGroup, c: SealConstants, random: Random): number => {
+export const drawFound = (group: TrueGroup, c: SealConstants, random: Random): number => {
   const right = oracleStack(group, c);
   const u = random.uniform();
   if (u < 0.6) return right;

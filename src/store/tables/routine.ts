@@ -79,6 +79,9 @@ export type CorrectionRow = { id: string; cafe: string; occurrence: string; was:
 /** A job done before its list was posted: of which duty, for which date. */
 export type DoneEarlyRow = { id: string; cafe: string; duty: string; due_at: number; by_person: string | null; by_name: string; at: number };
 
+/** A job done at a technician's visit: of which duty, at which visit. */
+export type DoneAtVisitRow = { id: string; cafe: string; visit: string; duty: string; at: number };
+
 /** What somebody read off a counter. */
 export type CounterReadingRow = {
   id: string;
@@ -97,4 +100,4 @@ export type CounterReadingRow = {
   at: number;
 };
 
-export type RoutineTables = { counter_reading: CounterReadingRow; duty: DutyRow; reminder: ReminderRow; occurrence: OccurrenceRow; correction: CorrectionRow; done_early: DoneEarlyRow };
+export type RoutineTables = { counter_reading: CounterReadingRow; duty: DutyRow; reminder: ReminderRow; occurrence: OccurrenceRow; correction: CorrectionRow; done_early: DoneEarlyRow; done_at_visit: DoneAtVisitRow };

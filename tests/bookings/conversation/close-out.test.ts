@@ -150,7 +150,7 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.store.close();
   });
 
-  test('a filter the technician fitted counts as the routine\'s own: its job is next due from that day', async () => {
+  test('a filter the technician fitted counts as the routine\'s own; corrected to none, its date is as before', async () => {
     const world = await openWorld(await open());
     await world.tx(async (tx) => {
       const duty = await tx.selectFrom('duty').selectAll().where('machine', 'is not', null).where('group_number', 'is', null).executeTakeFirstOrThrow();
@@ -163,7 +163,16 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.fill('ana', { text: 'filter cartridge, 2 screens, a new hose' });
     await world.press('ana', 'Skip');
     expect(world.seen(BAR, 'Fitted:').lines).toContain('Fitted: filter cartridge, 2 screens and a new hose.');
-    expect((await world.tx((tx) => tx.selectFrom('duty').select('last_done_at').where('id', '=', 'cartridge').executeTakeFirstOrThrow())).last_done_at).toBe(world.now());
+    const lastDone = async () => (await world.tx((tx) => tx.selectFrom('duty').select('last_done_at').where('id', '=', 'cartridge').executeTakeFirstOrThrow())).last_done_at;
+    expect(await lastDone()).toBe(world.now());
+    // No filter after all: the day goes, and comes back with it.
+    for (const [text, at] of [['2 screens', null], ['filter cartridge', world.now()]] as const) {
+      await world.press('ana', 'Correct it');
+      await world.press('ana', 'What was fitted');
+      await world.press('ana', 'Write it');
+      await world.fill('ana', { text });
+      expect(await lastDone()).toBe(at);
+    }
     await world.store.close();
   });
 
