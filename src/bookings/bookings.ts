@@ -22,6 +22,7 @@ import { CLOCK, createDesk } from './desk.ts';
 import { deskFor, spotOf, worksFor } from './desks.ts';
 import { createDetails } from './details.ts';
 import { createDraw } from './draw.ts';
+import { createFreeing } from './freeing.ts';
 import { createHanding, type MachineRecord } from './handing.ts';
 import { createLost, type Notice } from './lost.ts';
 import { machineRecord, writeFitted } from './machine-record.ts';
@@ -138,7 +139,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     askFor: (pressed, caseId) => wish.ask({ ...pressed, press: press('booking.ask', caseId) }),
     lost: createLost({ ids, desk, wishLost: wish.lost }),
     presses: [
-      ...wish.presses, ...createArrange({ store, pressing, askOff: askOff.ask }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ ids, store, pressing, closeOuts, closed, free, nextVisit: service.nextVisit, groupBack: needs.groupBack }),
+      ...wish.presses, ...createArrange({ store, pressing, askOff: askOff.ask }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ store, pressing, closeOuts, closed, nextVisit: service.nextVisit }), ...createFreeing({ ids, pressing, free, groupBack: needs.groupBack }),
       ...createDetails({ store, files: needs.files, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
     ],
     words: [...day.words, ...technicians.words, ...stock.words, ...createSaid({ store, words, desk })],

@@ -1,11 +1,9 @@
 import { withMachineFact } from '../cafe/machine-facts.ts';
-import { cafeById, groupsOf, machineById, type Technician } from '../cafe/records.ts';
+import { cafeById, machineById, type Technician } from '../cafe/records.ts';
 import type { Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
-import { caseById, dangerAfter } from '../faults/records.ts';
-import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read } from '../store/transact.ts';
 import { minutes, type Instant } from '../time/instant.ts';
@@ -15,32 +13,25 @@ import { hardnessIn } from '../water/hardness-words.ts';
 import { dayWords } from './arrange.ts';
 import type { CloseOut } from './booking-state.ts';
 import type { CloseOuts } from './close-out.ts';
+import { isFinishedBy } from './freeing.ts';
 import { bookingIn, fieldOf, wordsField, type Pressing } from './pressing.ts';
-import { bookingById, bookingOf, changeBooking, type BookingRecord } from './records.ts';
+import { bookingById, changeBooking, type BookingRecord } from './records.ts';
 import { amountIn, hoursIn, numbersOf, pairIn, readReport, withReport, type Report } from './report.ts';
-import { refresh, tellCafe } from './told.ts';
+import { refresh } from './told.ts';
 import { readTime } from './time-words.ts';
 
 export type CloseMoreNeeds = {
-  readonly ids: Ids;
   readonly store: Store;
   readonly pressing: Pressing;
   readonly closeOuts: CloseOuts;
   readonly closed: (tx: Tx, row: BookingRecord, now: Instant) => Promise<void>;
-  readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
   /** The technician says by when somebody should come again: the café's service plan is moved there. */
   readonly nextVisit: (tx: Tx, row: BookingRecord, by: LocalDate, technician: string, now: Instant) => Promise<void>;
-  readonly groupBack: (tx: Tx, machine: string, group: number) => Promise<void>;
 };
 
-/** What can be added after the end, piece by piece, and that a machine may be used again. */
-export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free, nextVisit, groupBack }: CloseMoreNeeds): readonly PressRoute[] => {
+/** What can be added after the end, piece by piece. */
+export const createCloseMore = ({ store, pressing, closeOuts, closed, nextVisit }: CloseMoreNeeds): readonly PressRoute[] => {
   const { redrawn, refusal, ofTechnician, form, technician, say: sayOf } = pressing;
-
-  const isFinishedBy = (row: BookingRecord, entry: Technician): boolean => {
-    const { state } = bookingOf(row);
-    return state.kind === 'finished' && state.technician === entry.id;
-  };
 
   const correct = async (pressed: Pressed, change: (before: CloseOut) => CloseOut): Promise<Answer> => redrawn(pressed, refusal(pressed, await closeOuts.give(pressed, (before) => before ? change(before) : undefined)));
 
@@ -122,45 +113,6 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free,
     return { kind: 'redraw', message: message([sayOf(pressed)('booking.view.thanks')]) };
   };
 
-  const askFree = async (pressed: Pressed): Promise<Answer> => {
-    const say = sayOf(pressed);
-    const ids = pressed.press.ids.slice(0, 2);
-    return { kind: 'private', message: message([say('booking.free.1'), say('booking.free.2')], [button(say('booking.button.free-yes'), press('booking.freed', ...ids), 'danger'), button(say('booking.button.free-no'), press('booking.free-not', ...ids))]) };
-  };
-
-  const groupOut = async (tx: Tx, row: BookingRecord): Promise<number | undefined> => {
-    const about = row.case_id === null ? undefined : (await caseById(tx, row.case_id))?.group_number;
-    return row.machine === null ? undefined : (await groupsOf(tx, row.machine)).find(({ number, state }) => number === about && state === 'out of use')?.number;
-  };
-
-  /** A group left out of use. False: a danger was told of it meanwhile, and it stays out. */
-  const freedGroup = async (tx: Tx, row: BookingRecord): Promise<number | false | undefined> => {
-    const group = await groupOut(tx, row);
-    if (group === undefined || row.machine === null) return undefined;
-    await groupBack(tx, row.machine, group);
-    return (await groupOut(tx, row)) === undefined ? group : false;
-  };
-
-  /** Only the one who was there and is finished can say it, and it is told in their name. */
-  const freed = async (pressed: Pressed): Promise<Answer> => {
-    const done = await ofTechnician(pressed, async (tx, row, entry) => {
-      const booking = bookingOf(row);
-      const cafe = await cafeById(tx, row.cafe);
-      if (!isFinishedBy(row, entry) || row.machine === null || !cafe || booking.state.kind !== 'finished') return false;
-      // Told after the visit: what was found at it says nothing of this.
-      if (await dangerAfter(tx, row.machine, booking.state.since)) return 'danger';
-      const machine = await machineById(tx, row.machine);
-      const group = machine?.state === 'in use' ? await freedGroup(tx, row) : undefined;
-      if (group === false) return false;
-      if (machine?.state === 'in use' && group === undefined) return true;
-      if (group === undefined) await free(tx, row.machine, entry.name, booking.state.closeOut.cause, pressed.now);
-      await tellCafe({ tx, ids, now: pressed.now, cafe, row }, { kind: 'freed', technician: entry.id, at: pressed.now, ...(group === undefined ? {} : { group }) }, null);
-      await refresh({ tx, now: pressed.now, row: (await bookingById(tx, row.id)) ?? row });
-      return true;
-    });
-    return { kind: 'redraw', message: message([sayOf(pressed)(done === true ? 'booking.t.freed' : done === 'danger' ? 'booking.free.danger-since' : 'booking.refused.not-asked')]) };
-  };
-
   return [
     technician('booking.price', form('booking.price-said', 'booking.form.price', wordsField('text', 'booking.form.price-ask', 20)), 'form'),
     technician('booking.price-said', priceSaid),
@@ -181,8 +133,5 @@ export const createCloseMore = ({ ids, store, pressing, closeOuts, closed, free,
     technician('booking.view', ask('booking.view.ask-when', 'booking.view-said', ['right-time', 'earlier', 'not-at-all']), 'private'),
     technician('booking.view-said', viewSaid),
     technician('booking.view-safe', safeSaid),
-    technician('booking.free', askFree, 'private'),
-    technician('booking.freed', freed),
-    technician('booking.free-not', async (pressed) => ({ kind: 'redraw', message: message([sayOf(pressed)('booking.free.not')]) })),
   ];
 };

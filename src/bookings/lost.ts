@@ -10,7 +10,7 @@ import { bookingById, bookingOf, technicianById } from './records.ts';
 import { failRoad, placeFor, roadsOf } from './roads.ts';
 import { NOTE, TECHNICIAN, tellCafe, type TechnicianTold } from './told.ts';
 import { TEST, type TestTold } from './technicians.ts';
-import { WISH } from './wish.ts';
+import { WISH } from './wish-question.ts';
 
 export type Notice = { readonly kind: string; readonly key: string; readonly place: PlaceId; readonly data: unknown };
 
