@@ -1,7 +1,7 @@
 import { readMachineFacts } from '../cafe/machine-facts.ts';
 import { cafeById, techniciansOf, type Cafe, type Machine } from '../cafe/records.ts';
 import type { ReadRequest } from '../cafe/requests.ts';
-import type { Pressed, Subject } from '../cafe/subject.ts';
+import type { Pressed, PressRoute, Subject } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { press } from '../chat/press.ts';
 import type { Catalogue } from '../faults/catalogue.ts';
@@ -16,6 +16,7 @@ import { bringFor, partsFor, sizesToBring, type PartsBook, type SealSize } from 
 import { closedFor, type Closed } from './closed.ts';
 import { closingMessage, type Closing } from './closing.ts';
 import { createCloseMore } from './close-more.ts';
+import { causesIn } from './cause-words.ts';
 import { createCloseOut } from './close-out.ts';
 import { createDay } from './day.ts';
 import { CLOCK, createDesk } from './desk.ts';
@@ -36,6 +37,7 @@ import { createSaid } from './said.ts';
 import { createService } from './service.ts';
 import { createTechnicians } from './technicians.ts';
 import { toolsFor } from './tools.ts';
+import { createTyped } from './typed.ts';
 import { createUnderWay } from './under-way.ts';
 import { createAskOff } from './ask-off.ts';
 import { createStillWanted } from './still-wanted.ts';
@@ -115,7 +117,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   };
   const wish = createWish({ store, words, ids, desk, showFor: draw.showFor, worksOf: worksFor });
   const technicians = createTechnicians({ store, words, ids, desk });
-  const closeOuts = createCloseOut({ store, ids, desk, pressing, closed, namesFor });
+  const closeOuts = createCloseOut({ store, ids, desk, pressing, closed, namesFor, causeNamed: causesIn(words, [...causes]) });
   const still = createStillWanted({ store, ids, draw });
   const askOff = createAskOff({ store, ids, draw });
   const stock = createStock({ store, words, ids, parts, namesFor });
@@ -133,16 +135,18 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     return linked.find(({ id }) => id === row.technician)?.name;
   };
 
+  const presses: readonly PressRoute[] = [
+    ...wish.presses, ...createArrange({ store, pressing, askOff: askOff.ask }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ store, pressing, closeOuts, closed, nextVisit: service.nextVisit }), ...createFreeing({ ids, pressing, free, groupBack: needs.groupBack }),
+    ...createDetails({ store, files: needs.files, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
+  ];
+
   return {
     urgent,
     fixed: still.fixed,
     askFor: (pressed, caseId) => wish.ask({ ...pressed, press: press('booking.ask', caseId) }),
     lost: createLost({ ids, desk, wishLost: wish.lost }),
-    presses: [
-      ...wish.presses, ...createArrange({ store, pressing, askOff: askOff.ask }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ store, pressing, closeOuts, closed, nextVisit: service.nextVisit }), ...createFreeing({ ids, pressing, free, groupBack: needs.groupBack }),
-      ...createDetails({ store, files: needs.files, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
-    ],
-    words: [...day.words, ...technicians.words, ...stock.words, ...createSaid({ store, words, desk })],
+    presses,
+    words: [...day.words, ...technicians.words, ...stock.words, ...createSaid({ store, words, desk }), createTyped({ store, words, presses: () => presses })],
     dialogues: [closeOuts.dialogue],
     commands: day.commands,
     notices: [...draw.notices, ...still.notices, ...askOff.notices, ...wish.notices, ...technicians.notices, ...service.notices],

@@ -1,4 +1,4 @@
-import type { DialogueKind, Pressed, PressRoute, TimerKind } from '../cafe/subject.ts';
+import type { DialogueKind, Pressed, PressRoute, Said, TimerKind } from '../cafe/subject.ts';
 import type { Technician } from '../cafe/records.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
@@ -19,6 +19,7 @@ import { bookingById, bookingOf, changeBooking, technicianById, type BookingReco
 import { refresh } from './told.ts';
 import type { PartCount } from './kit.ts';
 import { partsIn, type PartNames } from './part-words.ts';
+import { plainly } from './typed.ts';
 import { isHeldBy } from './views-technician.ts';
 
 export const WORD = 'booking.word';
@@ -35,6 +36,8 @@ export type CloseOutNeeds = {
   readonly desk: Desk;
   /** What parts are called, so that a written one is the same as a pressed one. */
   readonly namesFor: (locale: string) => PartNames;
+  /** Cause of the catalogue that goes by this name; undefined: words of their own. */
+  readonly causeNamed: (locale: string, text: string) => string | undefined;
   readonly pressing: Pressing;
   /** After a close-out and after each correction of it, in the same transaction. */
   readonly closed: (tx: Tx, row: BookingRecord, now: Instant) => Promise<void>;
@@ -45,7 +48,7 @@ const plain = (cause: string, more: Partial<CloseOut> = {}): CloseOut => ({ caus
 const timerKey = (booking: string): string => `${CLOSING}.${booking}`;
 
 /** Writing what was found: three questions, each one press, all but the first may be left out. */
-export const createCloseOut = ({ ids, store, desk, pressing, closed, namesFor }: CloseOutNeeds) => {
+export const createCloseOut = ({ ids, store, desk, pressing, closed, namesFor, causeNamed }: CloseOutNeeds) => {
   const { redrawn, refusal, byTechnician, asTechnician, ofTechnician, form, technician, say: sayOf } = pressing;
 
   const minutesHere = (row: BookingRecord, now: Instant): number | null => {
@@ -78,7 +81,7 @@ export const createCloseOut = ({ ids, store, desk, pressing, closed, namesFor }:
   const write = async (tx: Tx, row: BookingRecord, draft: Draft, entry: Technician, pressed: Pressed): Promise<void> => {
     await changeBooking(tx, row.id, { draft: JSON.stringify(draft) });
     if (draft.cause !== null && bookingOf(row).state.kind !== 'finished') await setTimer(tx, ids, pressed.now, { key: timerKey(row.id), cafe: row.cafe, kind: CLOSING, ref: row.id, at: later(pressed.now, WRITES_FOR) });
-    if (draft.step === 'words' && isDirect(pressed.at)) await openDialogue(tx, ids, pressed.now, pressed.at, personId(entry.person ?? pressed.by.id), { kind: WORD, ref: row.id, cafe: row.cafe });
+    if (isDirect(pressed.at)) await openDialogue(tx, ids, pressed.now, pressed.at, personId(entry.person ?? pressed.by.id), { kind: WORD, ref: `${row.id} ${pressed.now}`, cafe: row.cafe });
     const after = await bookingById(tx, row.id);
     if (after) await refresh({ tx, now: pressed.now, row: after, pressedOn: pressed.shown?.key });
   };
@@ -165,15 +168,26 @@ export const createCloseOut = ({ ids, store, desk, pressing, closed, namesFor }:
     technician('booking.redo-words', redo('words')),
   ];
 
-  /** The word for the café is typed straight into the chat, and taken as it stands. */
+  const isOneOf = (said: Said, key: string): boolean => sayOf(said)(key).split('|').includes(plainly(said.text));
+
+  /** What is typed answers the question on show; the next one comes below it. */
+  const typed = async (said: Said, row: BookingRecord, draft: Draft | null): Promise<Answer | undefined> => {
+    const pressed: Pressed = { ...said, press: press(WORD, row.id, String(roundOf(bookingOf(row)))), picked: [], pickedNames: {}, answers: { text: [said.text] }, attachments: [] };
+    if (draft?.step === 'what') return was(() => causeNamed(said.locale, said.text) ?? fieldOf(pressed, 'text', 60))(pressed);
+    if (draft?.step === 'fitted') return withParts(pressed, isOneOf(said, 'booking.words.nothing') ? [] : written(pressed));
+    const done = await withWords(pressed, isOneOf(said, 'booking.words.skip') ? null : shortened(said.text.replace(/\s+/g, ' '), MOST_WORDS));
+    return done ? { kind: 'noted' } : undefined;
+  };
+
+  /** Answers are typed straight into the chat and taken as they stand, soon after the question: later on, words are about something else. */
   const dialogue: DialogueKind = {
     kind: WORD,
     verbatim: () => true,
     take: async (said, { ref }) => {
-      if (said.text === '') return undefined;
-      const pressed: Pressed = { ...said, press: press(WORD, ref, '0'), picked: [], pickedNames: {}, answers: {}, attachments: [] };
-      const done = await withWords(pressed, shortened(said.text.replace(/\s+/g, ' '), MOST_WORDS));
-      return done ? { kind: 'noted' } : undefined;
+      const [id = '', askedAt = ''] = ref.split(' ');
+      const row = await read(store, (tx) => bookingById(tx, id));
+      if (said.text === '' || !row || said.now > Number(askedAt) + WRITES_FOR) return undefined;
+      return typed(said, row, draftOf(row));
     },
     again: async () => undefined,
   };

@@ -180,13 +180,16 @@ const withoutPrivate = (facts: HandoffFacts, reader: Reader): HandoffFacts => {
   };
 };
 
+/** Stands for what is not told before the visit is taken. */
+export const HIDDEN = '…';
+
 const letter = /[\p{L}\p{N}]/u;
 
 /** Whole words only: "cola" does not give away Ola. */
 const hidden = (text: string, secret: RegExp): string =>
   text.replace(secret, (match: string, at: number) => {
     const inWord = letter.test(text.charAt(at - 1)) || letter.test(text.charAt(at + match.length));
-    return inWord ? match : '…';
+    return inWord ? match : HIDDEN;
   });
 
 /** Whatever the spacing; a telephone number also with other gaps between its digits. */

@@ -15,11 +15,10 @@ import { assumedVisit } from './offers.ts';
 import { bookingById, bookingOf, bookingsWith, elsewhereOf, entriesOfPerson } from './records.ts';
 import { CAFE, NOTE, TECHNICIAN, type CafeTold, type TechnicianTold } from './told.ts';
 import { isTooFar, readTime, type TimeWords } from './time-words.ts';
+import { plainly } from './typed.ts';
 
 /** A longer message that happens to hold a time is about something else. */
 const MOST_WORDS = 10;
-
-const plainly = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}' ]+/gu, ' ').replace(/\s+/g, ' ').trim();
 
 /**
  * What somebody answers a booking's message with, in words: a time, from either side, and "on my way" or "I'm here"

@@ -49,7 +49,7 @@ const ASKED_BESIDE: readonly string[] = ['booking.still', 'booking.ask-off'];
 
 /** Of the café's messages the newest has buttons; one before it may be the end that is being corrected. */
 const isLive = (key: string, row: BookingRecord): boolean => ASKED_BESIDE.some((kind) => key.startsWith(`${kind}.`)) || isLiveOwn(key, row);
-const isLiveOwn = (key: string, row: BookingRecord): boolean => !key.includes('.file.') && ([0, 1, 2].some((before) => key.includes(`.c.${row.told - before}.`)) || /\.t\.[^.]+$/.test(key) || key.includes(`.${row.rev - 1}.`));
+const isLiveOwn = (key: string, row: BookingRecord): boolean => !key.includes('.file.') && ((row.state === 'finished' ? [0, 1, 2] : [0]).some((before) => key.includes(`.c.${row.told - before}.`)) || /\.t\.[^.]+$/.test(key) || key.includes(`.${row.rev - 1}.`));
 
 /** Brings up to date what of this booking still carries buttons; what was only said stays as it was said. */
 export const refresh = async ({ tx, now, row, pressedOn }: Pick<Telling, 'tx' | 'now' | 'row' | 'pressedOn'>): Promise<void> => {

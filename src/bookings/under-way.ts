@@ -9,7 +9,7 @@ import { dayWords } from './arrange.ts';
 import { fieldOf, roundIn, wordsField, type Pressing } from './pressing.ts';
 import { bookingOf } from './records.ts';
 import { label } from './show.ts';
-import { tellCafe } from './told.ts';
+import { refresh, tellCafe } from './told.ts';
 import { readTime } from './time-words.ts';
 import { isHeldBy } from './views-technician.ts';
 
@@ -35,6 +35,7 @@ export const createUnderWay = ({ ids, pressing }: { readonly ids: Ids; readonly 
       const held = isHeldBy(bookingOf(row), entry.id);
       if (!cafe || !held) return false;
       const planned = 'appointment' in held ? held.appointment?.span.start : undefined;
+      await refresh({ tx, now: pressed.now, row });
       await tellCafe({ tx, ids, now: pressed.now, cafe, row }, { kind: 'late', technician: entry.id, minutes: delay, at: planned === undefined ? null : later(planned, minutes(delay)) }, null);
       return true;
     });

@@ -2,7 +2,7 @@ import { inTen, listed, shortDate, shortened, LINE_WIDTH, inLines } from '../wor
 import { instant } from '../time/instant.ts';
 import type { Closing } from './closing.ts';
 import { fittedText } from './closing.ts';
-import type { Handoff } from './handoff.ts';
+import { HIDDEN, type Handoff } from './handoff.ts';
 import { bookingOf, type BookingRecord } from './records.ts';
 import { fitted, hoursText, type Show } from './show.ts';
 import { causeText } from './views-what.ts';
@@ -65,7 +65,7 @@ export const machineLines = (show: Show, { details }: Handoff): readonly string[
   const flow = readings.tenSeconds.map(({ group, millilitres }) => say('booking.d.flow', { group, millilitres }));
   const hardness = readings.hardness === null ? [] : [say('booking.d.hardness', { hardness: Math.round(readings.hardness) })];
   const quiet = details.quiet[0] === undefined ? [] : [say('booking.d.quiet', { hours: hoursText(details.quiet[0], show) })];
-  const decides = details.mayDecide === null ? [] : [fitted(say('booking.d.decides', { who: details.mayDecide.who }))];
+  const decides = details.mayDecide === null ? [] : [details.mayDecide.who === HIDDEN ? say('booking.d.decides.owner') : fitted(say('booking.d.decides', { who: details.mayDecide.who }))];
   return [fitted(machineKind(show, details)), ...[...power, ...water].map((text) => text), ...seals, ...gauges, ...flow, ...hardness, ...decides, ...quiet];
 };
 

@@ -3,6 +3,7 @@ import { dayWords } from '../../src/bookings/arrange.ts';
 import { placeIn } from '../../src/bookings/desks.ts';
 import { handleHourIn, sealIn } from '../../src/bookings/machine-record.ts';
 import { amountIn, hoursIn, pairIn } from '../../src/bookings/report.ts';
+import { meantBy } from '../../src/bookings/typed.ts';
 import { monthsLater } from '../../src/bookings/service-plan.ts';
 import { byNeed } from '../../src/bookings/sorted.ts';
 import { readTime } from '../../src/bookings/time-words.ts';
@@ -60,4 +61,24 @@ test('a danger to people stands before one to things, and both before whatever i
   const all = [row('drip', 'can wait', 0, 1), row('flood', 'danger', 0, 5), row('stopped', 'stopped', 0, 3), row('smoke', 'danger', 1, 9)];
   expect(byNeed(all).map(({ id }) => id)).toEqual(['smoke', 'flood', 'drip', 'stopped']);
   expect(byNeed([...all].reverse()).map(({ id }) => id)).toEqual(['smoke', 'flood', 'drip', 'stopped']);
+});
+
+describe('words typed at the machine stand for buttons', () => {
+  const texts = createWords(readTexts('config/words'));
+  const at = NOW;
+  const states = {
+    asked: { kind: 'asked', technician: 'ana', answerBy: at, since: at }, agreed: { kind: 'time agreed', technician: 'ana', proposal: null, chased: false, since: at }, here: { kind: 'here', technician: 'ana', since: at },
+  } as unknown as Readonly<Record<'asked' | 'agreed' | 'here', Parameters<typeof meantBy>[2]>>;
+  const meant = (text: string, state: keyof typeof states, locale = 'en'): string | undefined => {
+    const found = meantBy(texts.in(locale), text, states[state]);
+    return found && [found.kind, ...found.ids, found.text].filter((each) => each !== '').join(' ');
+  };
+
+  test.each([
+    ["I'm finished.", 'here', 'booking.finish'], ['done', 'agreed', undefined], ['Running 20 min late', 'agreed', 'booking.late-by 20'], ['1 hour late', 'agreed', 'booking.late-by 60'], ['a bit late', 'agreed', 'booking.late'],
+    ['late', 'asked', undefined], ['can’t come', 'asked', 'booking.cannot'], ["I can't make it", 'agreed', 'booking.off t'], ['I need a new coil', 'here', 'booking.part-said coil'], ['need a part', 'here', undefined], ['need a coil', 'agreed', undefined],
+    ['I need you to ring me before you close up', 'here', undefined], ['the right one keeps dripping', 'here', undefined], ['2000 min late', 'agreed', 'booking.late'],
+  ] as const)('%s, when %s', (text, state, what) => expect(meant(text, state)).toBe(what));
+
+  test.each([['ho finito', 'here', 'booking.finish'], ['mi serve una bobina', 'here', 'booking.part-said bobina'], ['20 minuti di ritardo', 'agreed', 'booking.late-by 20'], ['non posso', 'asked', 'booking.cannot']] as const)('%s, when %s', (text, state, what) => expect(meant(text, state, 'it')).toBe(what));
 });

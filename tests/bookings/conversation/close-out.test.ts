@@ -48,6 +48,36 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.store.close();
   });
 
+  test('typed from the road to the end, without one button: what was typed is what is kept', async () => {
+    const world = await openWorld(await open());
+    const caseId = await world.verdict(verdictFor('group-valve-passes'));
+    await world.raw('ola', press('booking.book', caseId, 'any'));
+    await world.press('ana', 'Take');
+    await world.say('ana', 'on my way', ANA);
+    await world.say('ana', '20 min late', ANA);
+    expect(world.count(BAR, 'Ana is delayed')).toBe(1);
+    await world.say('ana', "I'm here", ANA);
+    await world.say('ana', 'I need a coil', ANA);
+    expect(world.seen(BAR, 'waits for').lines.join(' ')).toContain('coil');
+    await world.say('ana', 'finished', ANA);
+    await world.say('ana', 'valve passes', ANA);
+    await world.say('ana', 'valve kit, 2 screens', ANA);
+    await world.say('ana', "that's all", ANA);
+    expect(await closeOutOf(world, caseId)).toMatchObject({ cause: 'group-valve-passes', fitted: [{ part: 'valve-kit', count: 1 }, { part: 'screen', count: 2 }], words: null });
+    await world.store.close();
+  });
+
+  test('an unanswered question of the end takes no words of the next day for its answer', async () => {
+    const world = await openWorld(await open());
+    const caseId = await here(world);
+    await world.press('ana', 'Finished');
+    await world.until('tomorrow 9:00');
+    await world.say('ana', 'which hose did you mean', ANA);
+    expect(await closeOutOf(world, caseId)).toBeUndefined();
+    await world.press('ana', 'Valve passes');
+    await world.store.close();
+  });
+
   test('who is called away while writing is finished with what was answered, and the case ends', async () => {
     const world = await openWorld(await open());
     const caseId = await here(world);

@@ -63,6 +63,8 @@ export type World = {
   readonly seen: (place: PlaceId, text: string) => { readonly lines: readonly string[]; readonly labels: readonly string[]; readonly files: readonly string[] };
   readonly count: (place: PlaceId, text: string) => number;
   readonly press: (who: string, label: string, holding?: string) => Promise<string>;
+  /** Presses one of the buttons on the newest messages somebody sees, drawn by `below`, and fills a form it opens. What was pressed; undefined: nothing to press. */
+  readonly pressAny: (who: string, below: (n: number) => number, words: readonly string[]) => Promise<string | undefined>;
   readonly fill: (who: string, answers: Readonly<Record<string, string>>, attachments?: readonly Attachment[]) => Promise<string>;
   readonly say: (who: string, text: string, place?: PlaceId, attachments?: readonly Attachment[]) => Promise<void>;
   readonly command: (who: string, name: string, place?: PlaceId) => Promise<string>;
@@ -176,6 +178,20 @@ export const openWorld = async (store: Store, start = '2027-03-09T09:05:00Z', fi
         kind: 'press', id: ids(clock.now()), by: by(who, entry.place), at: entry.place, press: chooser.press, on: entry.id, ...(isDirect(entry.place) ? {} : { space: 'lantern' }), ...(chooser.value === undefined ? {} : { picked: [chooser.value] }),
       });
       return back(who, answer, entry.place, entry.id);
+    },
+    pressAny: async (who, below, words) => {
+      const all = shown.filter((each) => visible(who, each) && (each.message.rows ?? []).length > 0).slice(-5).flatMap((entry) => (entry.message.rows ?? []).flatMap((row) =>
+        isChoice(row) ? (typeof row.from === 'string' ? [] : row.from.map(({ label, value }) => ({ entry, label, press: row.press, picked: [value] }))) : row.flatMap((each) => ('press' in each ? [{ entry, label: each.label, press: each.press, picked: [] }] : []))));
+      const chosen = all[below(all.length)];
+      if (!chosen) return undefined;
+      const { entry, label, press, picked } = chosen;
+      const told = await back(who, await bot.router.take({ kind: 'press', id: ids(clock.now()), by: by(who, entry.place), at: entry.place, press, on: entry.id, picked, ...(isDirect(entry.place) ? {} : { space: 'lantern' }) }), entry.place, entry.id);
+      const open = forms.get(who);
+      if (!open) return `${who}: ${label} -> ${told}`;
+      forms.delete(who);
+      const answerTo = ({ answer }: Form['questions'][number]): readonly string[] => (answer.kind === 'words' ? [words[below(words.length)] ?? ''] : answer.kind === 'pick' && typeof answer.from !== 'string' ? [answer.from[below(answer.from.length)]?.value ?? ''] : []);
+      const given = Object.fromEntries(open.form.questions.map((question) => [question.key, answerTo(question)]));
+      return `${who}: ${label} ${JSON.stringify(given)} -> ${await back(who, await bot.router.take({ kind: 'answers', id: ids(clock.now()), by: by(who, open.at), at: open.at, press: open.form.submit, on: open.on, answers: given, attachments: [] }), open.at, open.on)}`;
     },
     fill: async (who, answers, attachments = []) => {
       const open = forms.get(who);
