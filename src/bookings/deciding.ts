@@ -8,5 +8,5 @@ import { reachableOwners } from './told.ts';
 export const mayDecide = async (tx: Tx, cafe: string, { by }: Pick<Here, 'by'>, caseId: string | null): Promise<boolean> => {
   if (await mayIn(tx, cafe, by, 'own')) return true;
   if (!(await mayIn(tx, cafe, by, 'answer'))) return false;
-  return (await reachableOwners(tx, cafe)).length === 0 || (caseId !== null && (await wishOf(tx, caseId))?.state === 'bar');
+  return (await reachableOwners(tx, cafe)).length === 0 || (caseId !== null && ['bar', 'bar booked'].includes((await wishOf(tx, caseId))?.state ?? ''));
 };

@@ -1,5 +1,7 @@
 import { cafeById, techniciansOf } from '../cafe/records.ts';
 import { quietHour } from '../cafe/live.ts';
+import { mayIn } from '../cafe/rights.ts';
+import type { Here } from '../cafe/subject.ts';
 import { caseById, changeCase, type CaseRecord } from '../faults/records.ts';
 import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
@@ -39,16 +41,19 @@ export type NewBooking = {
   readonly answered?: string;
 };
 
+/** The message somebody pressed on, and who of the café it was: when it is not the owner, the café is told whose press it was. */
+export type PressedBy = { readonly on: string | undefined; readonly cafe?: Here['by'] };
+
 export type Done = { readonly applied: Applied; readonly row: BookingRecord };
 
 export type Desk = {
   readonly open: (tx: Tx, what: NewBooking, now: Instant) => Promise<BookingRecord>;
   /** In a transaction that holds the café; events that name `elsewhere` need all cafés of the technician. */
-  readonly applyIn: (tx: Tx, row: BookingRecord, event: BookingEvent, now: Instant, more?: { readonly pressedOn?: string | undefined; readonly change?: Partial<BookingRecord> }) => Promise<Done>;
+  readonly applyIn: (tx: Tx, row: BookingRecord, event: BookingEvent, now: Instant, more?: { readonly pressedOn?: string | undefined; readonly by?: string | undefined; readonly change?: Partial<BookingRecord> }) => Promise<Done>;
   /** A transaction that holds a café and every other that shares a technician with it. */
   readonly holding: <T>(cafe: string, work: (tx: Tx) => Promise<T>) => Promise<T>;
   /** One event in a transaction of its own, with every café held that it may touch. Undefined: there is no such booking, or nothing to do. */
-  readonly change: (id: string, now: Instant, pressedOn: string | undefined, event: (tx: Tx, row: BookingRecord) => Promise<BookingEvent | undefined>, after?: (tx: Tx, done: Done) => Promise<void>) => Promise<Done | undefined>;
+  readonly change: (id: string, now: Instant, on: PressedBy, event: (tx: Tx, row: BookingRecord) => Promise<BookingEvent | undefined>, after?: (tx: Tx, done: Done) => Promise<void>) => Promise<Done | undefined>;
 };
 
 /** What follows in the case: booked while somebody is coming, fixed at the end, open again when nobody comes. Undefined: nothing. */
@@ -85,7 +90,7 @@ export const createDesk = ({ store, ids, refreshCase }: DeskNeeds): Desk => {
     if (step.state === 'fixed' && cafe) await setTimer(tx, ids, now, { key: `case.week.${row.id}`, cafe: row.cafe, kind: 'case.check', ref: row.id, at: quietHour(cafe, now, 7) });
   };
 
-  type More = { readonly pressedOn?: string | undefined; readonly answered?: string | undefined };
+  type More = { readonly pressedOn?: string | undefined; readonly answered?: string | undefined; readonly by?: string | undefined };
 
   const settle = async (tx: Tx, row: BookingRecord, booking: Booking, effects: readonly Effect[], now: Instant, more: More): Promise<void> => {
     await plan(tx, booking, now);
@@ -136,7 +141,7 @@ export const createDesk = ({ store, ids, refreshCase }: DeskNeeds): Desk => {
     const after = await bookingById(tx, row.id);
     if (!after) throw new Error(`no booking ${row.id}`);
     if (row.starts_at !== after.starts_at) await refreshOffers(tx, after.technician ?? row.technician, row.id, now);
-    await settle(tx, after, applied.booking, isQuiet(bookingOf(row), applied.booking) ? [] : applied.effects, now, { pressedOn: more.pressedOn });
+    await settle(tx, after, applied.booking, isQuiet(bookingOf(row), applied.booking) ? [] : applied.effects, now, { pressedOn: more.pressedOn, by: more.by });
     await passUnreachable(tx, row.id, now);
     return { applied, row: (await bookingById(tx, row.id)) ?? after };
   };
@@ -153,14 +158,15 @@ export const createDesk = ({ store, ids, refreshCase }: DeskNeeds): Desk => {
     }
   };
 
-  const change: Desk['change'] = async (id, now, pressedOn, event, after) => {
+  const change: Desk['change'] = async (id, now, { on, cafe }, event, after) => {
     const home = (await read(store, (tx) => bookingById(tx, id)))?.cafe;
     if (home === undefined) return undefined;
     return holding(home, async (tx) => {
       const row = await bookingById(tx, id);
       const what = row && (await event(tx, row));
       if (!row || !what) return undefined;
-      const done = await applyIn(tx, row, what, now, { pressedOn });
+      const by = cafe === undefined || (await mayIn(tx, home, cafe, 'own')) ? undefined : cafe.name;
+      const done = await applyIn(tx, row, what, now, { pressedOn: on, by });
       await after?.(tx, done);
       return done;
     });

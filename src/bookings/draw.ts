@@ -136,7 +136,7 @@ export const createDraw = ({ store, words, handing, deskOf, closing, isCause, is
       const owner = told.owner === null ? undefined : await tx.selectFrom('member').select('language').where('id', '=', told.owner).executeTakeFirst();
       const show = showFor(house, now, locale ?? owner?.language);
       const view = await cafeView(tx, row, house, show, told.owner !== null);
-      const shown = cafeMessage(show, view, told.notice, told.number === row.told);
+      const shown = cafeMessage(show, view, told.notice, told.number === row.told, told.by);
       if (!told.calendar) return shown;
       const handed = await handing(tx, row, now);
       if (!handed) return shown;

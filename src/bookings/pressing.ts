@@ -65,7 +65,7 @@ export const createPressing = ({ store, words, desk, draw }: PressingNeeds) => {
   };
 
   const asTechnician = (pressed: Pressed, make: ByTechnician, after?: (tx: Tx, done: Done) => Promise<void>): Promise<Maybe<Done>> =>
-    desk.change(bookingIn(pressed), pressed.now, pressed.shown?.key, async (tx, row) => {
+    desk.change(bookingIn(pressed), pressed.now, { on: pressed.shown?.key }, async (tx, row) => {
       const entry = await entryOf(tx, row, pressed);
       return entry && make(tx, row, entry);
     }, after);
@@ -74,7 +74,7 @@ export const createPressing = ({ store, words, desk, draw }: PressingNeeds) => {
 
   const asCafe = async (pressed: Pressed, make: ByCafe): Promise<{ readonly done: Maybe<Done>; readonly may: boolean }> => {
     let may = true;
-    const done = await desk.change(bookingIn(pressed), pressed.now, pressed.shown?.key, async (tx, row) => {
+    const done = await desk.change(bookingIn(pressed), pressed.now, { on: pressed.shown?.key, cafe: pressed.by }, async (tx, row) => {
       may = await mayDecide(tx, row.cafe, pressed, row.case_id);
       return may ? make(tx, row) : undefined;
     });
@@ -101,7 +101,7 @@ export const createPressing = ({ store, words, desk, draw }: PressingNeeds) => {
 
   /** The fault goes on or has come back: whoever is at the bar sees that. */
   const notCured = (pressed: Pressed): Promise<Maybe<Done>> =>
-    desk.change(bookingIn(pressed), pressed.now, pressed.shown?.key, async (_tx, row) => {
+    desk.change(bookingIn(pressed), pressed.now, { on: pressed.shown?.key, cafe: pressed.by }, async (_tx, row) => {
       const { state } = bookingOf(row);
       return { kind: 'reopen', why: 'since' in state && pressed.now - state.since > SOON_AFTER ? 'came back' : 'not cured', round: roundIn(pressed) };
     });

@@ -34,8 +34,8 @@ export const createSaid = ({ store, words, desk }: { readonly store: Store; read
       return zone === undefined ? { kind: 'no time' } : readTime(said.text, said.now, zone, dayWords(words.in(said.locale)), assumedVisit);
     });
 
-  const answered = async (said: Said, booking: string, event: Parameters<Desk['change']>[3]): Promise<Answer | undefined> => {
-    const done = await desk.change(booking, said.now, undefined, event);
+  const answered = async (said: Said, booking: string, event: Parameters<Desk['change']>[3], from: 'cafe' | 'technician' = 'technician'): Promise<Answer | undefined> => {
+    const done = await desk.change(booking, said.now, { on: undefined, ...(from === 'cafe' ? { cafe: said.by } : {}) }, event);
     if (!done) return undefined;
     const say = words.in(said.locale);
     if (done.applied.kind === 'refused') return { kind: 'say', message: message([say(`booking.refused.${done.applied.why.replaceAll(' ', '-')}`)]) };
@@ -56,7 +56,7 @@ export const createSaid = ({ store, words, desk }: { readonly store: Store; read
   const fromCafe = async (said: Said, { booking }: CafeTold): Promise<Answer | undefined> => {
     const time = await timeIn(said, booking);
     if (time.kind !== 'time' || isTooFar(time.span, said.now)) return undefined;
-    return answered(said, booking, async (tx, row) => ((await mayDecide(tx, row.cafe, said, row.case_id)) ? { kind: 'cafe offers time', round: roundOf(bookingOf(row)), span: time.span } : undefined));
+    return answered(said, booking, async (tx, row) => ((await mayDecide(tx, row.cafe, said, row.case_id)) ? { kind: 'cafe offers time', round: roundOf(bookingOf(row)), span: time.span } : undefined), 'cafe');
   };
 
   /** The one visit a technician can mean who writes without answering a message; with two or more the reply says which. */

@@ -16,7 +16,7 @@ export type CafeNotice = Notice | { readonly kind: 'late'; readonly technician: 
 export type Calendar = { readonly method: 'request' | 'cancel'; readonly technician: TechnicianId; readonly appointment: Appointment; readonly stamp: Instant };
 
 /** Data of the notice kinds of this subject. */
-export type CafeTold = { readonly booking: string; readonly number: number; readonly notice: CafeNotice; readonly owner: string | null; readonly calendar: Calendar | null };
+export type CafeTold = { readonly booking: string; readonly number: number; readonly notice: CafeNotice; readonly owner: string | null; readonly calendar: Calendar | null; /** Who at the bar pressed it; left out for everybody else. */ readonly by?: string };
 export type TechnicianTold = { readonly booking: string; readonly technician: TechnicianId; readonly round: number };
 export type TechnicianNote = TechnicianTold & { readonly notice: Notice | null; readonly rev: number; readonly calendar: Calendar | null };
 
@@ -42,6 +42,8 @@ export type Telling = {
   readonly pressedOn?: string | undefined;
   /** An owner who has just been answered and needs no message of their own. */
   readonly answered?: string | undefined;
+  /** Who at the bar brought it about. */
+  readonly by?: string | undefined;
 };
 
 /** Questions about a visit that stand beside what is told of it. */
@@ -62,11 +64,11 @@ const LOUD: readonly CafeNotice['kind'][] = ['nobody took it', 'please telephone
 
 /** Tells the café's channel and its owners of one change; only the newest message carries buttons. */
 export const tellCafe = async (telling: Telling, notice: CafeNotice, calendar: Calendar | null): Promise<void> => {
-  const { tx, ids, now, cafe, row, answered } = telling;
+  const { tx, ids, now, cafe, row, answered, by } = telling;
   const number = row.told + 1;
   await countTold(tx, row.id, number);
   const priority: Priority = row.level === 'danger' ? 'danger' : 'visit';
-  const data = (owner: string | null): CafeTold => ({ booking: row.id, number, notice, owner, calendar: owner === null ? null : calendar });
+  const data = (owner: string | null): CafeTold => ({ booking: row.id, number, notice, owner, calendar: owner === null ? null : calendar, ...(by === undefined ? {} : { by }) });
   if (cafe.place !== null) await post(tx, ids, now, { key: cafeKey(row.id, number, 'bar'), cafe: cafe.id, place: placeId(cafe.place), kind: CAFE, data: data(null), priority, silent: !LOUD.includes(notice.kind) });
   for (const owner of await reachableOwners(tx, cafe.id))
     if (owner.person !== answered) await post(tx, ids, now, { key: cafeKey(row.id, number, owner.id), cafe: cafe.id, place: direct(personId(owner.person)), kind: CAFE, data: data(owner.id), priority });

@@ -148,10 +148,16 @@ const cafeRows = (show: Show, view: CafeView): readonly (readonly Button[])[] =>
   }
 };
 
-/** What a café is told of one change; only the newest message has buttons. */
-export const cafeMessage = (show: Show, view: CafeView, notice: CafeNotice, newest: boolean): Message => {
+/** Who at the bar brought it about, and what they said of a visit that did not help. */
+const byLine = ({ say }: Show, { booking }: CafeView, notice: CafeNotice, by: string): string => {
+  const again = notice.kind === 'asked' && notice.insteadOf === null ? booking.reopened.at(-1)?.why : undefined;
+  return fitted(say('booking.c.by', { by, why: again?.replaceAll(' ', '_') ?? 'other' }));
+};
+
+/** What a café is told of one change; only the newest message has buttons. `by`: somebody of the bar, where it was theirs. */
+export const cafeMessage = (show: Show, view: CafeView, notice: CafeNotice, newest: boolean, by?: string): Message => {
   const loud = view.urgent && (notice.kind === 'nobody took it' || notice.kind === 'asked');
-  const [first = '', ...rest] = linesOf(show, view, notice);
+  const [first = '', ...rest] = [...linesOf(show, view, notice).slice(0, by === undefined ? 4 : 3), ...(by === undefined ? [] : [byLine(show, view, notice, by)])];
   const lines = [line(first, loud ? 'danger' : 'strong'), ...rest.map((text) => line(text))].slice(0, 4);
   return newest ? message(lines, ...cafeRows(show, view)) : message(lines);
 };

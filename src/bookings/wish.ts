@@ -71,7 +71,8 @@ export const createWish = (needs: WishNeeds) => {
 
   const pressBook = decided(async ({ tx, aCase, cafe, show }, pressed) => {
     const row = await book(tx, aCase, cafe, pressed);
-    await settle(tx, aCase.id, 'booked', pressed);
+    // Where the bar decides because no owner can be reached, it decides on this visit to its end.
+    await settle(tx, aCase.id, (await wishOf(tx, aCase.id))?.state === 'bar' ? 'bar booked' : 'booked', pressed);
     const technicians = await techniciansOf(tx, cafe.id);
     const asked = technicians.find(({ id }) => id === row.technician);
     if (asked) return message([fitted(show.say('booking.ask.stored', { name: asked.name }))]);

@@ -40,7 +40,7 @@ export type BookingWishRow = {
   case_id: string;
   by_person: string;
   by_name: string;
-  /** open, booked, not now, bar (no owner can be reached). */
+  /** open, booked, not now, bar (no owner can be reached), bar booked (and has booked). */
   state: string;
   at: number;
 };

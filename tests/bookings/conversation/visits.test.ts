@@ -136,6 +136,7 @@ describe.each(databases)('visits ($name)', ({ open }) => {
     expect(bookingOf(again).reopened.map(({ why }) => why)).toEqual(['came back']);
     expect(await world.tx((tx) => tx.selectFrom('fault_case').select('state').where('id', '=', caseId).executeTakeFirstOrThrow())).toEqual({ state: 'booked' });
     expect(world.seen(BAR, 'Ben is asked').lines[0]).toContain('Ben is asked');
+    expect(world.seen(OLA, 'Ben is asked').lines.at(-1)).toBe('Mia says: it is back.');
     const old = await world.raw('ben', press('booking.finish', again.id, '0'), BEN);
     expect(old?.kind).toBe('redraw');
     expect((await rowOf(world, caseId)).draft).toBeNull();
@@ -213,6 +214,9 @@ describe.each(databases)('visits ($name)', ({ open }) => {
     expect(asked.lines.join('\n')).not.toContain('€');
     await world.press('mia', 'Either');
     expect(world.seen(ANA, 'Drips at rest').lines[0]).toContain('group 2');
+    await world.press('sam', 'Call it off', 'Ana is asked');
+    await world.press('sam', 'It works again');
+    expect(world.seen(BAR, 'Called off').lines.at(-1)).toBe('Pressed by Sam, at the bar.');
     await world.store.close();
   });
 
