@@ -93,6 +93,7 @@ const checkCause = (report: Report, file: string, cause: CatalogueCause, catalog
   checkFixer(report, file, cause);
   if (Object.keys(cause.facts).length < LEAST_FACTS)
     report(file, `[${cause.id}].facts`, `only ${Object.keys(cause.facts).length} facts speak of it`, `Say at least ${LEAST_FACTS} things that are seen when it is there.`);
+  if (cause.danger !== 'none' && cause.harm === 'nothing') report(file, `[${cause.id}].harm`, 'something is stopped for it, yet it harms nothing', 'Say people, machine or later: the limits of risk hang on it.');
   if (cause.harm === 'people' && cause.danger === 'none') report(file, `[${cause.id}].danger`, 'it can hurt people, yet nothing is stopped', 'Say what must be stopped.');
   if (!cause.code.startsWith(cause.area)) report(file, `[${cause.id}].code`, `"${cause.code}" is not of area ${cause.area}`, 'Move it to its area or give it a code of this one.');
 };

@@ -92,11 +92,14 @@ const modelQuestion = (question: CatalogueQuestion, fact: CatalogueFact, danger:
   };
 };
 
+/** The rules weigh harm done at once; what only wears by going on is stopped when it is likely. */
+const atOnce = (harm: CatalogueCause['harm']): Cause['harm'] => (harm === 'later' ? 'nothing' : harm);
+
 const modelCause = (cause: CatalogueCause): Cause => ({
   id: cause.id,
   fixer: cause.fixer,
   danger: cause.danger,
-  harm: cause.harm,
+  harm: atOnce(cause.harm),
   reach: cause.reach,
   severity: cause.severity,
   waste: cause.waste,
@@ -113,7 +116,7 @@ const pairCause = (a: CatalogueCause, b: CatalogueCause): Cause => ({
   id: pairId([a.id, b.id]),
   fixer: graver(ORDER.fixer, a.fixer, b.fixer),
   danger: graver(ORDER.danger, a.danger, b.danger),
-  harm: graver(ORDER.harm, a.harm, b.harm),
+  harm: graver(ORDER.harm, atOnce(a.harm), atOnce(b.harm)),
   reach: a.reach === 'machine' ? a.reach : b.reach,
   severity: 1 - (1 - a.severity) * (1 - b.severity),
   waste: Math.max(a.waste, b.waste),

@@ -81,7 +81,8 @@ const cause = z.strictObject({
   code: z.string().regex(/^[A-Z]\d{1,2}$/),
   fixer: z.enum(['staff', 'trained', 'technician', 'other-trade', 'nobody']),
   danger: z.enum(['none', 'group-out', 'machine-off', 'leave-room']).default('none'),
-  harm: z.enum(['nothing', 'machine', 'people']).default('nothing'),
+  /** What is hurt while it goes on, and with it from which chance the danger counts; `later`: the machine, but only by going on. */
+  harm: z.enum(['nothing', 'later', 'machine', 'people']).default('nothing'),
   hazards: z.array(hazard).default([]),
   needs: z.array(trait).default([]),
   lacks: z.array(trait).default([]),

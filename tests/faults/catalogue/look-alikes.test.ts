@@ -69,6 +69,15 @@ const PAIRS: readonly Pair[] = [
   { a: 'U1', b: 'U5', under: 'lever-light', tells: { 'lever-load': ['light', 'grows'] }, bar: 3 },
   { a: 'T3', b: 'T6', under: 'grinder-trouble', tells: { 'burr-turns': ['blocked', 'turns'] } },
   { a: 'J1', b: 'J4', under: 'handle-spits', tells: { onset: ['slowly', 'always'] }, bar: -1 },
+  { a: 'J2', b: 'J3', under: 'handle-spits', tells: { 'wait-helps': ['same', 'better'], 'rush-heard': ['weak', 'strong'], 'who-with': ['everyone', 'one'] } },
+  { a: 'F4', b: 'F5', under: 'shot-too-fast', tells: { 'bean-age': ['old', 'fresh'], 'grind-drift': ['daily', 'monthly'] } },
+  { a: 'H1', b: 'H6', under: 'too-cool', tells: { 'on-time': ['short', 'long'], 'when-worst': ['first', 'all-day'] } },
+  { a: 'H9', b: 'H10', under: 'slow-heating', tells: { 'breaker-look': ['up', 'plain'], 'house-power': ['work', 'dim'], 'heat-speed': ['never', 'slow'] } },
+  { a: 'H6', b: 'H15', under: 'weak-steam', tells: { 'steam-wet': ['first', 'always'], 'level-glass': ['normal', 'full'] } },
+  { a: 'I1', b: 'I7', under: 'bits-in-cup', tells: { bits: ['smears', 'grey'], 'filter-age': ['in-date', 'days'] } },
+  { a: 'I4', b: 'I8', under: 'odd-water', tells: { 'water-colour': ['milky', 'green'], stains: ['no', 'yes'] } },
+  { a: 'P3', b: 'P2', under: 'steam-on-top', tells: { 'top-steam': ['hiss', 'drops'], 'on-time': ['short', 'long'] } },
+  { a: 'M1', b: 'M5', under: 'water-on-counter', tells: { 'wet-where': ['front', 'panels'], 'wet-when': ['tray', 'hot'] } },
 ];
 
 const catalogue = readCatalogue('config/faults');

@@ -62,6 +62,11 @@ describe('the shipped catalogue', () => {
 });
 
 describe('a catalogue with a fault in it is refused, with file, key and cure', () => {
+  it('a danger that does not say what it hurts: it would be stopped too late', () => {
+    const [first] = findings(replaced('causes/c-handle.yaml', '    danger: group-out\n    harm: people\n    hazards: [trapped, no-rush]', '    danger: group-out\n    hazards: [trapped, no-rush]'));
+    expect(first).toMatchObject({ file: 'causes/c-handle.yaml', key: '[handle-jammed].harm', problem: 'something is stopped for it, yet it harms nothing' });
+  });
+
   it('a state that the fact does not have', () => {
     const [first] = findings(replaced('causes/a-rim.yaml', 'leak-place: { rim: 0.96 }', 'leak-place: { rimm: 0.96 }'));
     expect(first).toMatchObject({ file: 'causes/a-rim.yaml', key: '[seal-worn].facts.leak-place', problem: '"rimm" is no state' });
