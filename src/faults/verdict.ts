@@ -40,7 +40,7 @@ export type TurningPoint = { readonly fee: number; readonly kind: VerdictKind };
 export type Verdict = {
   readonly kind: VerdictKind;
   readonly choice: Choice;
-  /** The best choice of each kind, cheapest first. */
+  /** The best choice of each kind, cheapest first; tries in vain last. */
   readonly options: readonly Choice[];
   /** Causes by chance, the likeliest first; chances sum to 1. */
   readonly likely: readonly { readonly cause: string; readonly chance: number }[];
@@ -80,6 +80,18 @@ const choiceOf = (bench: Bench, option: Option, stopped: boolean): Choice => {
 const bestOfEachKind = (choices: readonly Choice[]): readonly Choice[] =>
   choices.filter((choice, i) => choices.findIndex(({ kind }) => kind === choice.kind) === i);
 
+/** Tries that all together end it in fewer cases than this are no answer: somebody has to come anyway (assumed). */
+const WORTH_TRYING = 0.05;
+
+const endsAll = ({ compiled, jobs, chance }: Bench, steps: readonly Step[]): number =>
+  stepCures(compiled, jobs.filter(({ job }) => steps.some((step) => step.jobs.includes(job.id))), chance);
+
+/** The cheapest first, but a run of tries that hardly ever ends it behind everything else. */
+const worthTrying = (laid: Bench, choices: readonly Choice[]): readonly Choice[] => {
+  const isVain = ({ kind, steps }: Choice): boolean => (kind === 'bar-job' || kind === 'leave-group-out') && endsAll(laid, steps) < WORTH_TRYING;
+  return [...choices.filter((each) => !isVain(each)), ...choices.filter(isVain)];
+};
+
 const isStopped = (caution: Caution): boolean => caution.level >= 2;
 
 const choicesOf = (bench: Bench, options: readonly Option[]): readonly Choice[] =>
@@ -87,7 +99,7 @@ const choicesOf = (bench: Bench, options: readonly Option[]): readonly Choice[] 
 
 const kindAt = (model: Model, situation: Situation, aCase: Case, money: Money): VerdictKind => {
   const laid = bench(model, { ...situation, money }, aCase);
-  return kindOf(at(optionsNow(laid), 0), isStopped(laid.caution));
+  return at(worthTrying(laid, choicesOf(laid, optionsNow(laid))), 0).kind;
 };
 
 /** Fees down to this part of the café's own and up to this many times as much are looked at. */
@@ -142,7 +154,7 @@ const likelyOf = ({ compiled, chance }: Bench): Verdict['likely'] =>
 
 const settle = (model: Model, aCase: Case, laid: Bench, options: readonly Option[]): Verdict => {
   const { situation, compiled, caution, open } = laid;
-  const choices = choicesOf(laid, options);
+  const choices = worthTrying(laid, choicesOf(laid, options));
   const choice = at(choices, 0);
   const missing = missingMoney(situation.money);
   return {
