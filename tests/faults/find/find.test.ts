@@ -156,6 +156,17 @@ describe('words of danger', () => {
     expect(open.filter(({ text, danger }) => danger && !dangerIn(text, english)).map(({ text }) => text)).toEqual([]);
   });
 
+  it('are never missed, whoever says them and in whichever of the two languages', () => {
+    const said = read<{ readonly text: string; readonly language: 'en' | 'it' }>('open-danger.json');
+    expect(said.filter(({ text, language }) => !dangerIn(text, languages.get(language)!)).map(({ text }) => text)).toEqual([]);
+  });
+
+  it('are not seen in sentences that stand close to them', () => {
+    const near = { en: ['steam pours out of the wand as always', 'i got milk on my apron', 'the pilot light is on', 'sam cooked the pastries, smells nice'], it: ['ho il portafiltro in mano', 'tieni la leva e aspetta', 'la presa del caffè è lenta', 'la pressione del caffè è bassa', 'ho rotto una tazza per terra'] } as const;
+    expect(near.en.filter((text) => dangerIn(text, english))).toEqual([]);
+    expect(near.it.filter((text) => dangerIn(text, languages.get('it')!))).toEqual([]);
+  });
+
   it('are not seen where nobody is in danger', () => {
     expect(open.filter(({ text, danger }) => !danger && dangerIn(text, english)?.sure).map(({ text }) => text)).toEqual([]);
   });
