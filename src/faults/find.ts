@@ -53,14 +53,18 @@ const adjusted = (language: Language, hits: readonly Hit[], text: string, canoni
 
 const clausesOf = (text: string): readonly string[] => text.split(/[,;.!?]+\s|\s(?:and also|and|also|plus|e anche|e|inoltre)\s/u).filter((clause) => clause.trim().split(/\s+/).length > 2);
 
+/** The phrases indexed: a good part of a start, and of no use before somebody types a complaint in that language. */
+const indexed = (language: Language, known: ReadonlySet<string>) => {
+  const tokens = tokensOf(language);
+  return { search: searchOf(language, tokens, known), evidence: evidenceOf(language, tokens, known), canonical: canonicalOf(language) };
+};
+
 export const createFinder = (language: Language, symptoms: readonly string[]): Finder => {
   const known = new Set(symptoms);
-  const tokens = tokensOf(language);
-  const search = searchOf(language, tokens, known);
-  const evidence = evidenceOf(language, tokens, known);
-  const canonical = canonicalOf(language);
+  let index: ReturnType<typeof indexed> | undefined;
   const well = wellIn(language);
   const ranked = (text: string): readonly Ranked[] => {
+    const { search, evidence, canonical } = (index ??= indexed(language, known));
     const said = plain(text);
     const weights = evidence(said);
     return adjusted(language, search(withoutGroup(language, said)), said, canonical(said))

@@ -74,7 +74,7 @@ const oneCafe = (seed, most) => {
       }
       look(folder, (db, platform) => {
         deaths.push(whereDied(db, platform, killed));
-        const { looked, problems } = lostAtDeath(db, platform, script.steps[platform.prepare('select step from progress').get()?.step ?? 0]?.event);
+        const { looked, problems } = lostAtDeath(db, platform, script.steps[platform.prepare('select step from progress').get()?.step ?? 0]?.event ?? '');
         atDeath.looked += looked;
         atDeath.problems.push(...problems);
       });

@@ -33,7 +33,7 @@ const lost = (db, taken) => {
 /** Right after a death, before anything else happens: the answer somebody has just seen taken is stored. `event`: what was under way. */
 export const lostAtDeath = (db, platform, event) => {
   const last = takenOn(platform).at(-1);
-  return last && last.event === event ? { looked: 1, problems: lost(db, last) } : { looked: 0, problems: [] };
+  return last && (last.event === event || last.event.startsWith(`${event}.`)) ? { looked: 1, problems: lost(db, last) } : { looked: 0, problems: [] };
 };
 
 const remindersIn = (db) => db.prepare('select id, due_at, moment from reminder order by due_at, moment, id').all();

@@ -38,8 +38,8 @@ export const createPeople = ({ bot, store, platformDb, clock, words, seen: perso
     return on && { on: on.id, reminder, press: pressesOf(on.message).find((press) => press.kind === kind && press.ids[0] === reminder) };
   };
   const anywhere = (fits) => {
-    const on = shown().find(({ message }) => pressesOf(message).some((press) => fits(press, pressesOf(message))));
-    return on && { on: on.id, press: pressesOf(on.message).find((press) => fits(press, pressesOf(on.message))) };
+    const on = shown().find(({ message }) => pressesOf(message).some(fits));
+    return on && { on: on.id, press: pressesOf(on.message).find(fits) };
   };
   const jobsOf = (reminder) => read(store, async (tx) => (await tx.selectFrom('occurrence').select('id').where('reminder', '=', reminder).execute()).map(({ id }) => id));
   const reminderOf = (job) => read(store, async (tx) => (await tx.selectFrom('occurrence').select('reminder').where('id', '=', job).executeTakeFirst())?.reminder);
@@ -78,9 +78,10 @@ export const createPeople = ({ bot, store, platformDb, clock, words, seen: perso
       const there = anywhere((press) => press.kind === 'routine.end' && press.ids[1] === step.how && mine.includes(press.ids[0]));
       if (there) await give(step, `end ${step.how}`, { kind: 'press', press: there.press }, there.on, { reminder: await reminderOf(there.press.ids[0]), jobs: [there.press.ids[0]] });
     },
+    // Everything that may have detergent in it: in which order it is said is nobody's promise.
     rinse: async (step) => {
-      const there = anywhere((press, all) => press.kind === 'routine.end' && all.length === 1);
-      if (there) await give(step, 'end out', { kind: 'press', press: there.press }, there.on, { reminder: await reminderOf(there.press.ids[0]), jobs: [there.press.ids[0]] });
+      const warned = shown().flatMap(({ id, message }) => (pressesOf(message).length === 1 ? pressesOf(message).filter(({ kind }) => kind === 'routine.end').map((press) => ({ on: id, press })) : []));
+      for (const [i, { on, press }] of warned.entries()) await give({ ...step, event: `${step.event}.${i}` }, 'end out', { kind: 'press', press }, on, { reminder: await reminderOf(press.ids[0]), jobs: [press.ids[0]] });
     },
     water: async (step) => {
       const there = anywhere((press) => press.kind === 'routine.water' && press.ids[1] === step.how);

@@ -2,15 +2,18 @@ import { setTimeout as pause } from 'node:timers/promises';
 import { button, message } from '../../src/chat/message.ts';
 import { press } from '../../src/chat/press.ts';
 import { channel } from '../../src/chat/who.ts';
-import { createPace } from '../../src/discord/pace.ts';
 import { createIds } from '../../src/store/id.ts';
 import { postAll, SAID, said } from '../../src/store/post.ts';
+import type { Store } from '../../src/store/store.ts';
 import { transact } from '../../src/store/transact.ts';
 import type { Channel, Message } from '../platform/double/world.ts';
 import { openBench, type Bench } from './bench.ts';
 
-/** Milliseconds from the press to the platform's having our acknowledgement, sorted; messages sent a second meanwhile. */
-export type Acks = { readonly ms: readonly number[]; readonly perSecond: number };
+/**
+ * Milliseconds from the press to the platform's having our acknowledgement, sorted; messages sent a second meanwhile, and
+ * requests the platform refused as too many.
+ */
+export type Acks = { readonly ms: readonly number[]; readonly perSecond: number; readonly tooMany: number };
 export type AckFigures = { readonly idle: Acks; readonly busy: Acks };
 
 const CHANNELS = 100;
@@ -31,11 +34,10 @@ const pressAll = async (bench: Bench, shown: Message, between: number): Promise<
   return asked.map(({ interaction }) => interaction.tookMs ?? Number.NaN).sort((a, b) => a - b);
 };
 
-/** Presses answered by a bot at rest, and by one that sends as much as the platform lets any bot send. */
-export const ackFigures = async (): Promise<AckFigures> => {
+/** Presses answered by a bot at rest, and by one that sends at its full rate. */
+export const ackFigures = async (store: () => Promise<Store>): Promise<AckFigures> => {
   const bench = await openBench({
-    // Faster than our own pace would be: the platform's bound of fifty a second is what holds it back.
-    tuning: { pace: createPace({ most: 60 }) },
+    store,
     subject: () => ({
       presses: [
         { kind: 'bench.done', ack: 'update', right: 'anyone', take: async () => ({ kind: 'noted' }) },
@@ -54,8 +56,10 @@ export const ackFigures = async (): Promise<AckFigures> => {
   await post(bench, places, Array.from({ length: 600 }, (_, i) => `m${i}`), 'Done: all');
   bench.connection.bot.sender.wake();
   await pause(1200);
-  const [from, before] = [performance.now(), bench.double.sent('create_message').length];
+  const sent = (): number => bench.double.sent('create_message').filter(({ status }) => status === 200).length;
+  const [from, before] = [performance.now(), sent()];
   const busy = await pressAll(bench, shown, 40);
-  const [to, after] = [performance.now(), bench.double.sent('create_message').length];
-  return { idle: { ms: idle, perSecond: 0 }, busy: { ms: busy, perSecond: ((after - before) * 1000) / (to - from) } };
+  const [to, after] = [performance.now(), sent()];
+  const tooMany = bench.double.requests.filter(({ status }) => status === 429).length;
+  return { idle: { ms: idle, perSecond: 0, tooMany: 0 }, busy: { ms: busy, perSecond: ((after - before) * 1000) / (to - from), tooMany } };
 };

@@ -1,14 +1,24 @@
-import { writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
-import { ackFigures } from './ack-figures.ts';
+import { openStore } from '../../src/store/open.ts';
+import { databases } from '../store/databases.ts';
+import { ackFigures, type AckFigures } from './ack-figures.ts';
 import { closeBenches } from './bench.ts';
 
-afterAll(closeBenches);
+const folder = mkdtempSync(join(tmpdir(), 'ack-'));
+afterAll(async () => {
+  await closeBenches();
+  rmSync(folder, { recursive: true, force: true });
+});
 
-test('acknowledgements, at rest and while fifty messages a second go out', async () => {
-  const figures = await ackFigures();
-  expect(figures.busy.ms.every((ms) => Number.isFinite(ms))).toBe(true);
+test('acknowledgements, at rest and while the bot sends at its full rate', async () => {
+  const figures: Record<string, AckFigures> = {};
+  // On a disk, as a café's bot has it: each mark of a message is written through.
+  for (const { name, open } of databases) figures[name] = await ackFigures(name === 'embedded' ? () => openStore({ folder }) : open);
+  for (const { busy } of Object.values(figures)) expect(busy.ms.every((ms) => Number.isFinite(ms))).toBe(true);
   const place = process.env['ACK_FIGURES'];
   if (place !== undefined) writeFileSync(place, JSON.stringify(figures));
-  else console.log(JSON.stringify({ idle: figures.idle.ms.at(-2), busy: figures.busy.ms.at(-2), perSecond: figures.busy.perSecond }));
+  else for (const [name, { idle, busy }] of Object.entries(figures)) console.log(JSON.stringify({ name, idle: idle.ms.at(-2), busy: busy.ms.at(-2), perSecond: busy.perSecond, tooMany: busy.tooMany }));
 });

@@ -54,6 +54,8 @@ export type BenchOptions = {
   readonly token?: string;
   /** False: the bot may not get to the platform, so it is not waited for. */
   readonly wait?: false;
+  /** Opens the database; one in memory otherwise. */
+  readonly store?: () => Promise<Store>;
 };
 
 const assembleOne = (make: (parts: Parts) => Subject) => (parts: Parts): Bot => {
@@ -78,7 +80,7 @@ const furnish = (double: Double): House => {
 export const openBench = async (options: BenchOptions = {}): Promise<Bench> => {
   const clock = rehearsalClock(START, 0);
   const double = await openDouble({ clock, ...options.double });
-  const store = await openStore({});
+  const store = await (options.store ?? (() => openStore({})))();
   const house = furnish(double);
   options.set?.(double, house);
   const entry = { double, store, connections: [] as Connection[] };
