@@ -19,7 +19,7 @@ import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, 
 import type { Lexicon } from './lexicons.ts';
 import { asksSubstitute, readReply, type Reply } from './reply.ts';
 import type { Supplies } from './supplies.ts';
-import { nextThanks } from './thanks.ts';
+import { nextThanks, thankedFor } from './thanks.ts';
 import { ASKED_IN_REPLY } from './views.ts';
 
 /** Answers to a list in words, and by a mark on it. */
@@ -41,11 +41,11 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     const named = reply.by === undefined ? undefined : members.find((member) => member.name === reply.by);
     const who: Who = reply.by === undefined ? by(said) : { person: named?.person ?? null, name: reply.by };
     const told = await act(reminder.cafe, reminder.id, reply.jobs, { kind: 'done', checked: false }, who, said.now, undefined, async (tx, changed) => {
-      const data: Thanks = { reminder: reminder.id, by: who.name, at: said.now, jobs: changed.map((row) => row.id), ...(two && reply.language !== undefined ? { language: reply.language } : {}) };
+      const data: Thanks = { reminder: reminder.id, event: said.event, by: who.name, at: said.now, jobs: changed.map((row) => row.id), ...(two && reply.language !== undefined ? { language: reply.language } : {}) };
       for (const row of changed.filter(({ job }) => ending.has(job))) await tx.updateTable('occurrence').set({ reason: ASKED_IN_REPLY }).where('id', '=', row.id).where('state', '=', 'asked').execute();
       await post(tx, ids, said.now, { key: await nextThanks(tx, reminder.id), cafe: reminder.cafe, place: said.at, kind: 'routine.thanks', data, priority: 'answer' });
     });
-    if (told.kind === 'changed') return { kind: 'noted' };
+    if (told.kind === 'changed' || (await read(store, (tx) => thankedFor(tx, reminder.id, said.event)))) return { kind: 'noted' };
     const zone = (await read(store, (tx) => cafeById(tx, reminder.cafe)))?.zone ?? 'UTC';
     return { kind: 'say', message: told.kind === 'already' ? alreadySaid(said, zone, told) : message([words.in(said.locale)('routine.gone')]) };
   };

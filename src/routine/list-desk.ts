@@ -35,8 +35,8 @@ export type DoneNeeds = {
 };
 
 export type Who = { readonly person: string | null; readonly name: string };
-/** What an answer to a typed "done" is about: the jobs it named, who said so and when. */
-export type Thanks = { readonly reminder: string; readonly by: string; readonly at: number; readonly jobs: readonly string[]; readonly language?: string };
+/** What an answer to a typed "done" is about: the jobs it named, who said so and when, in which of the chat's events. */
+export type Thanks = { readonly reminder: string; readonly event?: string; readonly by: string; readonly at: number; readonly jobs: readonly string[]; readonly language?: string };
 export type Told =
   | { readonly kind: 'changed'; readonly jobs: readonly Occurrence[] }
   | { readonly kind: 'already'; readonly by: string; readonly at: Instant }

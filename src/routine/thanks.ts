@@ -26,6 +26,15 @@ const redrawEach = async (tx: Tx, keyOf: (n: number) => string, now: Instant, bu
 /** Key of the next answer to a typed "done" on this list. The café has to be held, or two would get the same one. */
 export const nextThanks = (tx: Tx, reminder: string): Promise<string> => nextOf(tx, (n) => thanksKey(reminder, n));
 
+/** Was this event, heard before by a process that died or by another one, already thanked for? */
+export const thankedFor = async (tx: Tx, reminder: string, event: string): Promise<boolean> => {
+  for (let n = 0; ; n++) {
+    const row = await tx.selectFrom('outbox').select('data').where('key', '=', thanksKey(reminder, n)).executeTakeFirst();
+    if (!row) return false;
+    if ((JSON.parse(row.data) as { event?: string }).event === event) return true;
+  }
+};
+
 /** Key of the next posting of a list that somebody put off; the café has to be held. */
 export const nextAgain = (tx: Tx, reminder: string): Promise<string> => nextOf(tx, (n) => againKey(reminder, n));
 

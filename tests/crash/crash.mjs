@@ -17,7 +17,7 @@ const [kills = 25, firstSeed = 1] = numbers;
 const forgetful = process.argv.includes('--forgetful');
 const DRIVER = join(import.meta.dirname, 'driver.mjs');
 /** In one life of so many the bot may not look back in a channel. */
-const UNREADABLE = 8;
+const UNREADABLE = 3;
 /** Of so many kills each kind has to be one: 20 in 300. */
 const ONE_IN = 15;
 

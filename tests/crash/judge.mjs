@@ -58,20 +58,20 @@ export const planOf = (db, platform) => {
 };
 
 /** Messages nobody can say of whether they arrived: sent, not marked, and the place's history closed to the bot. */
-const uncertainIn = (db) => db.prepare("select key, kind, data, created_at, place from outbox where state = 'failed' and trouble = 'unreadable'").all();
+const uncertainIn = (db) => db.prepare("select key, kind, cafe, created_at, place from outbox where state = 'failed' and trouble = 'unreadable'").all();
 const dayOf = (at) => new Date(at + 3_600_000).toISOString().slice(0, 10);
 
-/** Told once a day and place that one may be missing. */
+/** Told once a day and place that one may be missing; an answer to somebody's words belongs to no café, and whoever wrote asks again. */
 const untold = (db, uncertain) => {
   const told = db.prepare("select data from outbox where kind = 'delivery.trouble' and state = 'sent'").all().map(({ data }) => JSON.parse(data)).filter(({ why }) => why === 'unreadable');
-  const days = new Set(uncertain.filter(({ kind }) => kind !== 'delivery.trouble').map(({ place, created_at }) => `${place} ${dayOf(created_at)}`));
-  return Math.abs(told.length - days.size) === 0 ? [] : [`a message may be missing on ${[...days].join(', ') || 'no day'}, told ${told.length} times`];
+  const days = new Set(uncertain.filter(({ kind, cafe }) => kind !== 'delivery.trouble' && cafe !== null).map(({ place, created_at }) => `${place} ${dayOf(created_at)}`));
+  return Math.abs(told.length - days.size) === 0 ? [] : [`a message may be missing on ${[...days].join(', ') || 'no day'}, told ${told.length} times; ${uncertain.map(({ key }) => key).join(', ')}`];
 };
 
 /** `answers`: what was seen taken about this list, for whoever looks for the cause. */
 const differences = (name, due, is, sure, answers) => {
   if (!is) return [`never planned: ${name}`];
-  if (!sure) return is.posted > 1 ? [`${name}: posted ${is.posted} times though nobody could know`] : [];
+  if (!sure) return is.posted > due.posted ? [`${name}: posted ${is.posted} times, due ${due.posted}, though nobody could know`] : [];
   return [
     ...(is.posted === due.posted ? [] : [`${name}: posted ${is.posted} times, due ${due.posted}`]),
     ...due.jobs.flatMap((job, i) => (job === is.jobs[i] ? [] : [`${name}: ends as "${is.jobs[i]}", without a death as "${job}", answers ${answers}`])),

@@ -81,7 +81,7 @@ export const createPeople = ({ bot, store, platformDb, clock, words, seen: perso
     // Everything that may have detergent in it: in which order it is said is nobody's promise.
     rinse: async (step) => {
       const warned = shown().flatMap(({ id, message }) => (pressesOf(message).length === 1 ? pressesOf(message).filter(({ kind }) => kind === 'routine.end').map((press) => ({ on: id, press })) : []));
-      for (const [i, { on, press }] of warned.entries()) await give({ ...step, event: `${step.event}.${i}` }, 'end out', { kind: 'press', press }, on, { reminder: await reminderOf(press.ids[0]), jobs: [press.ids[0]] });
+      for (const { on, press } of warned) await give({ ...step, event: `${step.event}.${press.ids[0]}` }, 'end out', { kind: 'press', press }, on, { reminder: await reminderOf(press.ids[0]), jobs: [press.ids[0]] });
     },
     water: async (step) => {
       const there = anywhere((press) => press.kind === 'routine.water' && press.ids[1] === step.how);

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { Store } from '../../src/store/store.ts';
 import { read, transact } from '../../src/store/transact.ts';
 import { databases } from '../store/databases.ts';
-import { at, atLanternStreet, inBar, textOf } from './fixture.ts';
+import { at, atLanternStreet, inBar, recorder, textOf, type Bench } from './fixture.ts';
 
 const rows = (store: Store) => read(store, async (tx) => ({ reminders: await tx.selectFrom('reminder').selectAll().execute(), jobs: await tx.selectFrom('occurrence').selectAll().orderBy('position').execute(), outbox: await tx.selectFrom('outbox').selectAll().execute() }));
 
@@ -19,6 +19,24 @@ describe.each(databases)('many at once, on the $name database', ({ open }) => {
     expect(chat.sent).toHaveLength(1);
     const duties = await read(store, (tx) => tx.selectFrom('duty').select(['job', 'rev', 'next_due']).where('job', 'in', ['backflush', 'wands-tray']).execute());
     expect(duties.map(({ rev, next_due }) => [rev, next_due])).toEqual([[1, Date.parse('2027-03-10T21:00:00Z')], [1, Date.parse('2027-03-10T21:00:00Z')]]);
+    await store.close();
+  });
+
+  test('two whole bots started by mistake: every list and answer goes out once, and shows what is stored', async () => {
+    const store = await open();
+    const chat = recorder();
+    const bots = [await atLanternStreet(store, chat), await atLanternStreet(store, chat)];
+    const both = (work: (bench: Bench) => Promise<unknown>): Promise<unknown> => Promise.all(bots.map(work));
+    for (const { clock } of bots) at(clock, '2027-03-09T21:00:05Z');
+    await both(async ({ bot, clock }) => {
+      await bot.tick(clock.now());
+      await bot.sender.drain();
+    });
+    // Both are connected, so both hear what is said.
+    await both(({ bot }) => bot.router.take(inBar('sam', { text: 'done' }, 'heard by both')));
+    await both(({ bot }) => bot.sender.drain());
+    expect(chat.texts().map((text) => text.split(',')[0])).toEqual(['Closing', 'Thanks']);
+    expect((await rows(store)).outbox.filter(({ state, shown_version, version }) => state !== 'sent' || shown_version !== version)).toEqual([]);
     await store.close();
   });
 

@@ -178,6 +178,19 @@ describe('what the platform will not do', () => {
     expect(bench.double.sent('update_message').map(({ status }) => status)).toEqual([404]);
   });
 
+  test.each(['shared', 'global'] as const)('told to wait a quarter of an hour (%s): not asked again before, sent once after, and nobody is troubled', async (scope) => {
+    const bench = await bare();
+    await storeCafe(bench);
+    bench.double.plant('create_message', { kind: 'too many', retryAfter: 900, scope });
+    await send(bench, { place: channel(bench.bar.id), cafe: 'cafe1' });
+    for (let i = 0; i < 14; i++) await pass(bench, minutes(1));
+    expect([bench.double.sent('create_message').length, await stateOf(bench)]).toEqual([1, expect.objectContaining({ state: 'ready', trouble: 'unavailable' })]);
+    // The client library counts the wait on the real clock: a process started meanwhile knows nothing of it.
+    const next = await bench.again();
+    await pass(next, minutes(1));
+    expect([inBar(next), (await stateOf(next))?.state, bench.ola.screen(bench.ola.direct())]).toEqual([['Closing:'], 'sent', []]);
+  });
+
   test('a limit on changing old messages rests the changes of that channel for a minute, then they are made', async () => {
     const bench = await bare();
     await send(bench, { place: channel(bench.bar.id) });
