@@ -19,7 +19,7 @@ describe.each(databases)('marking by a command, on the $name database', ({ open 
     expect(wordsOf(await stage.who('mia').messageCommand('Mark done', await list(stage)).privately())).toBe('Marked done: backflush, seals and rims, soak and wands, tray, drain. Thanks.');
     await stage.settle();
     expect((await seen(stage, 'Closing, groups')).lines[0]).toContain('Mia');
-    expect(wordsOf(await stage.who('ana').messageCommand('Mark done', await list(stage)).privately())).toContain("people of this café's bar");
+    expect(wordsOf(await stage.who('ana').messageCommand('Mark done', await list(stage)).privately())).toContain('for the bar of this café');
     await stage.close();
   });
 
