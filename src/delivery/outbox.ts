@@ -90,7 +90,9 @@ export const hold = async (store: Store, id: string, at: Instant): Promise<void>
 
 /** Claims nobody is working on any more: all of them when this process is the only one, else those older than two minutes. */
 export const releaseStale = async (store: Store, now: Instant, all: boolean): Promise<void> => {
-  await transact(store, [], (tx) => {
+  await transact(store, [], async (tx) => {
+    // A change may have arrived as the process died: what these show is not known.
+    await tx.updateTable('outbox').set({ shown_look: null }).where('redraw_at', 'is not', null).where('state', '=', sql.lit('sent')).execute();
     const query = tx.updateTable('outbox').set({ state: 'ready', claimed_at: null }).where('state', '=', sql.lit('claimed'));
     return (all ? query : query.where('claimed_at', '<', later(now, -120_000))).execute();
   });
@@ -111,8 +113,9 @@ export const markShown = async (store: Store, key: string, version: number, look
   });
 };
 
+/** Tried again at `at`, null for never. The change may have arrived though its answer did not: what is shown is then not known. */
 export const postponeRedraw = async (store: Store, id: string, at: Instant | null): Promise<void> => {
-  await transact(store, [], (tx) => tx.updateTable('outbox').set({ redraw_at: at }).where('id', '=', id).execute());
+  await transact(store, [], (tx) => tx.updateTable('outbox').set({ redraw_at: at, ...(at === null ? {} : { shown_look: null }) }).where('id', '=', id).execute());
 };
 
 /** The next instant at which the outbox has something to do; null when it rests. */

@@ -194,6 +194,24 @@ describe('what the platform will not do', () => {
     expect([inBar(next), (await stateOf(next))?.state, bench.ola.screen(bench.ola.direct())]).toEqual([['Closing:'], 'sent', []]);
   });
 
+  test('a change that arrived though its answer was lost, and was taken back meanwhile, is made undone', async () => {
+    const bench = await bare();
+    const becomes = async (words: string): Promise<void> => {
+      await transact(bench.store, [], async (tx) => {
+        await tx.updateTable('outbox').set({ data: JSON.stringify(said(message([words]))) }).where('key', '=', 'a').execute();
+        await redraw(tx, 'a', bench.clock.now());
+      });
+      await bench.connection.bot.sender.drain();
+    };
+    await send(bench, { place: channel(bench.bar.id) }, message(['Closing:']));
+    bench.double.plant('update_message', { kind: 'lose answer', by: 'close' });
+    await becomes('Done.');
+    expect(inBar(bench)).toEqual(['Done.']);
+    await becomes('Closing:');
+    for (let i = 0; i < 2; i++) await pass(bench, 11_000);
+    expect(inBar(bench)).toEqual(['Closing:']);
+  });
+
   test('a limit on changing old messages rests the changes of that channel for a minute, then they are made', async () => {
     const bench = await bare();
     await send(bench, { place: channel(bench.bar.id) });
