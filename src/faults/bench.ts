@@ -7,7 +7,7 @@ import { programmeFor } from './options.ts';
 import type { Limits, Solver } from './plan.ts';
 import { solver } from './plan.ts';
 import type { Caution, UnsafeTable } from './safety.ts';
-import { caution, limitsFor, openDangers, unsafeTable } from './safety.ts';
+import { caution, limitsFor, openDangers, toldDanger, unsafeTable } from './safety.ts';
 import { reckonedMoney } from './waiting.ts';
 
 /** One case laid out for a decision: what is believed, what can be done, what the rules allow, what may be asked. */
@@ -19,6 +19,8 @@ export type Bench = {
   /** Chances of the causes, summing to 1. */
   readonly chance: Float64Array;
   readonly caution: Caution;
+  /** Whether the complaint or any answer, taken back or not, told of a danger. */
+  readonly dangerTold: boolean;
   /** Danger questions without an answer. */
   readonly open: readonly number[];
   readonly jobs: readonly CompiledJob[];
@@ -35,13 +37,13 @@ const about = (readings: readonly Reading[]): { readonly asked: ReadonlySet<stri
 });
 
 /** Never what was asked or stands on record (a danger is asked in any case), never what the machine's state forbids. */
-const mayAsk = (compiled: Compiled, situation: Situation, readings: readonly Reading[], dangerOpen: boolean): readonly number[] => {
+const mayAsk = (compiled: Compiled, situation: Situation, readings: readonly Reading[], handsOff: boolean): readonly number[] => {
   const { asked, known } = about(readings);
   return compiled.askable.filter((q) => {
     const { question } = at(compiled.questions, q);
     if (asked.has(question.id)) return false;
     if (known.has(question.fact) && !question.danger) return false;
-    if (question.handsOn && dangerOpen) return false;
+    if (question.handsOn && handsOff) return false;
     return question.machine === 'any' || question.machine === situation.machine;
   });
 };
@@ -71,11 +73,12 @@ export const bench = (model: Model, situation: Situation, aCase: Case): Bench =>
     belief,
     chance,
     caution: care,
+    dangerTold: toldDanger(compiled, aCase.readings),
     open,
     jobs,
     unsafe,
     solver: solver(programme),
     limits: limitsFor(compiled, unsafe, chance, care.level, open.length > 0),
-    askable: mayAsk(compiled, situation, readings, open.length > 0),
+    askable: mayAsk(compiled, situation, readings, open.length > 0 || care.level >= 2),
   };
 };

@@ -42,13 +42,14 @@ const HARDLY = 1e-3;
  * No plan costs less than this: what it would cost if the cause were known at once, causes that are hardly possible left
  * out. The plans found on the way serve for estimates.
  */
-export const leastBy = ({ compiled, solver, limits, chance, situation }: Bench): Worth => {
+export const leastBy = ({ compiled, solver, limits, chance, situation, unsafe, open }: Bench): Worth => {
   const call = reckonedMoney(situation.money).callFee;
   const costs = Float64Array.from(compiled.causes, (_, c) => {
     if (at(chance, c) <= HARDLY) return 0;
     const only = new Float64Array(compiled.causes.length);
     only[c] = 1;
-    return solver.value(only, { ...limits, layer: 0 });
+    const own = limitsFor(compiled, unsafe, only, 0, open.length > 0);
+    return solver.value(only, { level: Math.min(own.level, limits.level) as Level, jobs: own.jobs | limits.jobs, layer: 0 });
   });
   return (mass) => weighed(mass, costs) - call * foundDanger(compiled, mass, 1);
 };

@@ -4,7 +4,7 @@ import type { Bench } from './bench.ts';
 import { at } from './compiled.ts';
 import { leastBy, optionsAhead, worthsOf } from './foresight.ts';
 import type { Option } from './moves.ts';
-import { chanceLevel, dangerChance, RISK } from './safety.ts';
+import { dangerChance, RISK } from './safety.ts';
 
 /**
  * How wide the search looks: questions costed exactly one step ahead, first questions taken two steps ahead (and how many
@@ -97,25 +97,29 @@ const dangerQuestion = (bench: Bench): NextQuestion | null => {
   return { question: at(bench.compiled.questions, index).question.id, because: 'danger', saving: 0 };
 };
 
-/** Caution that comes before any question: the complaint itself, an answer given, or a danger too likely to wait. */
-const mustActFirst = ({ compiled, caution, chance }: Bench): boolean => {
+/**
+ * Caution that comes before any question: the complaint itself, an answer given, or a danger too likely to wait. Where a
+ * danger was told, even one for which a group out would do, what is likely behind it is not asked about either.
+ */
+const mustActFirst = ({ compiled, caution, chance, dangerTold }: Bench): boolean => {
   if (caution.level < 2) return false;
-  if (caution.because.some(({ kind }) => kind !== 'chance')) return true;
+  if (dangerTold) return true;
   return dangerChance(compiled, chance, 2) > RISK.beforeAsking;
 };
 
-/** Nothing is weighed against asking: it is time to act, or a danger is asked about. */
-const decided = (bench: Bench): boolean => mustActFirst(bench) || chanceLevel(bench.compiled, bench.chance) >= 2;
-
 /** What can be done now, cheapest first, whether or not there is still something worth asking. */
 export const optionsNow = (bench: Bench, breadth: Breadth = BREADTH): readonly Option[] =>
-  decided(bench) ? bench.solver.plan(bench.chance, bench.limits).options : weighUp(bench, breadth).options;
+  mustActFirst(bench) ? bench.solver.plan(bench.chance, bench.limits).options : weighUp(bench, breadth).options;
 
-/** Ask or act. Dangers are asked about first, none is left out for its cost, and a stop ends the asking. */
+/**
+ * Ask or act. Dangers are asked about first, none is left out for its cost, and a stop ends the asking; but one that only
+ * chances ask for is a verdict like others: first comes what may clear it, or a fleet in which a danger is a little more
+ * frequent would stop at every complaint, unlooked at.
+ */
 export const nextMove = (bench: Bench, breadth: Breadth = BREADTH): Move => {
-  const danger = mustActFirst(bench) ? null : dangerQuestion(bench);
+  if (mustActFirst(bench)) return { kind: 'act', options: optionsNow(bench, breadth) };
+  const danger = dangerQuestion(bench);
   if (danger !== null) return { kind: 'ask', ...danger };
-  if (decided(bench)) return { kind: 'act', options: optionsNow(bench, breadth) };
   const { options, acting, best } = weighUp(bench, breadth);
   if (best === null || best.after >= acting - NOTHING) return { kind: 'act', options };
   const { question } = at(bench.compiled.questions, best.candidate.index);

@@ -90,6 +90,10 @@ const symptomCaution = ({ symptom }: Compiled): Caution => {
   return level === 0 ? NO_CAUTION : { level, because: [{ kind: 'symptom' }] };
 };
 
+/** Whether the complaint or one of all answers told of a danger, of whatever level. */
+export const toldDanger = (compiled: Compiled, readings: readonly Reading[]): boolean =>
+  symptomCaution(compiled).level > 0 || answeredCaution(compiled, readings).level > 0;
+
 /** Everything that asks for caution now; mass sums to 1. */
 export const caution = (compiled: Compiled, mass: Float64Array, readings: readonly Reading[]): Caution =>
   [symptomCaution(compiled), answeredCaution(compiled, readings), chanceCaution(compiled, mass)].reduce(higher);

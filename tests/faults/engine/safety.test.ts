@@ -212,6 +212,25 @@ describe('dangers in small', () => {
     expect(next(build({ weight: 15 }))).toMatchObject({ kind: 'ask', question: 'burning' });
   });
 
+  it('a chance just above 1 % is looked into before it stops, not with hands; after any danger told nothing more is asked', () => {
+    const glow = fact('glow', [[0.999, 0.001]], { byCause: { short: [[0.01, 0.99]] } });
+    const looked = (handsOn = false): Model => {
+      const of = build({ weight: 20 });
+      const puddle = fact('puddle', [[0.5, 0.5]]);
+      const wet = question('wet', 'puddle', [answer('dry', [1, 0]), answer('wet', [0, 1], { danger: 'group-out' })], { danger: true });
+      const questions = [...of.questions, wet, { ...plainQuestion('glow', glow, { cost: 0.1 }), handsOn }];
+      return { ...of, facts: [...of.facts, glow, puddle], questions, symptoms: [{ ...of.symptoms[0]!, questions: ['burning', 'wet', 'glow'] }] };
+    };
+    const denied = [said('burning', 'no'), said('wet', 'dry')];
+    expect(verdict(looked(), situation(), aCase(denied))).toMatchObject({ kind: 'stop', caution: { level: 2 } });
+    expect(next(looked(), denied)).toMatchObject({ kind: 'ask', question: 'glow', because: 'saving' });
+    const [clear] = looked().questions.find(({ id }) => id === 'glow')!.answers;
+    expect(end(looked(), [...denied, said('glow', clear!.id)]).kind).toBe('bar-job');
+    expect(next(looked(true), denied).kind).toBe('act');
+    expect(next(looked(), [said('burning', 'no'), said('wet', 'wet')]).kind).toBe('act');
+    expect(next(looked(), [said('wet', 'wet'), ...denied]).kind).toBe('act');
+  });
+
   it('a complaint that is a danger in itself is never questioned', () => {
     expect(next(build({ immediate: 'leave-room' })).kind).toBe('act');
     expect(end(build({ immediate: 'leave-room' }))).toMatchObject({ kind: 'stop', choice: { meanwhile: 'leave-room' }, caution: { because: [{ kind: 'symptom' }] } });
