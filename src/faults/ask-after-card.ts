@@ -36,7 +36,7 @@ export const createAfterCard = ({ needs, postCase }: Desk, { modelOf, advance }:
   const readings = [...known.map((each): Told => ({ kind: 'answer', ...each, ...stamp, heard: true })), ...tried];
   const row: CaseRecord = {
     id, cafe, machine: machine.id, group_number: group, group_asked: 1, step: 'ask', state: 'open', symptom, nearest: '[]', complaint: text, asker: by.id, asker_name: by.name, place, shown: '[]',
-    readings: JSON.stringify(readings), question: null, verdict: null, photos: '[]', opened_at: now, updated_at: now, closed_at: null, rev: 0,
+    readings: JSON.stringify(readings), question: null, hold: 0, verdict: null, photos: '[]', opened_at: now, updated_at: now, closed_at: null, rev: 0,
   };
   await insertCase(tx, row);
   await changeCase(tx, id, await advance(tx, row, now));

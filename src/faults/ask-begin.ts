@@ -28,7 +28,7 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
       const id = ids(here.now);
       const row: CaseRecord = {
         id, cafe: what.cafe.id, machine: what.machine.id, group_number: what.machine.groups === 1 ? 1 : what.group, group_asked: what.allGroups ? 1 : 0, step: 'ask', state: 'open', symptom: what.symptom, nearest: JSON.stringify(what.nearest),
-        complaint: what.text, asker: here.by.id, asker_name: here.by.name, place: here.at, shown: '[]', readings: JSON.stringify(what.readings), question: null, verdict: null, photos: '[]', opened_at: here.now, updated_at: here.now, closed_at: null, rev: 0,
+        complaint: what.text, asker: here.by.id, asker_name: here.by.name, place: here.at, shown: '[]', readings: JSON.stringify(what.readings), question: null, hold: 0, verdict: null, photos: '[]', opened_at: here.now, updated_at: here.now, closed_at: null, rev: 0,
       };
       await insertCase(tx, row);
       const immediate = what.symptom === null ? undefined : symptoms.get(what.symptom)?.immediate;

@@ -57,6 +57,7 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
     return {
       id: row.id, cafe: row.cafe, zone: cafe?.zone ?? 'UTC', step: row.step, symptom: row.symptom, group: row.group_number, groups: machine?.groups ?? 1, nearest: row.symptom === null ? nearestOf(row) : [],
       question: question ? { id: question.id, answers: question.answers.map(({ id }) => id), show: question.show } : null,
+      hold: row.hold === 1,
       answered: readings.filter(wasAsked).length,
       given: readings.flatMap((it, at): CaseView['given'] => (it.kind === 'answer' ? [{ at, question: it.question, answer: it.answer }] : it.kind === 'unsure' ? [{ at, question: it.question, answer: null }] : [])),
       because: (verdict?.reasons ?? []).flatMap(({ reading }) => {

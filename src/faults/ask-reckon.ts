@@ -88,8 +88,8 @@ export const createReckoning = ({ catalogue, recordsFor, answersFor, technicianI
     const found = next(laid.model, laid.situation, laid.aCase);
     if (found.kind === 'decide') await warned(tx, row, found.verdict, now);
     return found.kind === 'ask'
-      ? { readings, step: 'ask', state: row.state === 'waiting for the bar' ? row.state : 'open', question: found.question, verdict: null }
-      : { readings, step: 'verdict', state: 'open', question: null, verdict: JSON.stringify(found.verdict) };
+      ? { readings, step: 'ask', state: row.state === 'waiting for the bar' ? row.state : 'open', question: found.question, hold: found.hold ? 1 : 0, verdict: null }
+      : { readings, step: 'verdict', state: 'open', question: null, hold: 0, verdict: JSON.stringify(found.verdict) };
   };
 
   return { modelOf, reckon, advance };

@@ -17,6 +17,8 @@ export type CaseView = {
   readonly nearest: readonly string[];
   /** The open question; `show`: it can be shown how to look. */
   readonly question: { readonly id: string; readonly answers: readonly string[]; readonly show: boolean } | null;
+  /** A danger is not ruled out yet: the machine rests while this is asked. */
+  readonly hold: boolean;
   readonly answered: number;
   readonly verdict: Verdict | null;
   readonly jobMinutes: number | null;

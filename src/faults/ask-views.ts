@@ -24,7 +24,9 @@ const askMessage = (show: Show, view: CaseView): Message => {
   const head = view.answered === 0 ? [line(got, 'quiet')] : [line(caseName(show, view), 'quiet')];
   const asked = inLines(say(`faults.question.${question.id}`)).map((text) => line(text, 'strong'));
   const why = inLines(say('ask.why', { why: say(`faults.question.${question.id}.why`) })).map((text) => line(text, 'quiet'));
-  return message([...head, ...asked, ...why].slice(0, 4), ...rowsOf(answers, answers.length > 4 ? 3 : 2).slice(0, 4), steps(show, view));
+  // What keeps people safe goes before why it is asked.
+  const lines = view.hold ? [...head, line(say('ask.hold'), 'danger'), ...asked] : [...head, ...asked, ...why];
+  return message(lines.slice(0, 4), ...rowsOf(answers, answers.length > 4 ? 3 : 2).slice(0, 4), steps(show, view));
 };
 
 const whichMessage = ({ say }: Show, view: CaseView): Message =>

@@ -37,13 +37,15 @@ const about = (readings: readonly Reading[]): { readonly asked: ReadonlySet<stri
 });
 
 /** Never what was asked or stands on record (a danger is asked in any case), never what the machine's state forbids. */
-const mayAsk = (compiled: Compiled, situation: Situation, readings: readonly Reading[], handsOff: boolean): readonly number[] => {
+const mayAsk = (compiled: Compiled, situation: Situation, readings: readonly Reading[], handsOff: boolean, rests: boolean): readonly number[] => {
   const { asked, known } = about(readings);
   return compiled.askable.filter((q) => {
     const { question } = at(compiled.questions, q);
     if (asked.has(question.id)) return false;
     if (known.has(question.fact) && !question.danger) return false;
     if (question.handsOn && handsOff) return false;
+    // A machine that rests until a danger is ruled out brews nothing either.
+    if (question.cost > 0 && rests) return false;
     return question.machine === 'any' || question.machine === situation.machine;
   });
 };
@@ -79,6 +81,6 @@ export const bench = (model: Model, situation: Situation, aCase: Case): Bench =>
     unsafe,
     solver: solver(programme),
     limits: limitsFor(compiled, unsafe, chance, care.level, open.length > 0),
-    askable: mayAsk(compiled, situation, readings, open.length > 0 || care.level >= 2),
+    askable: mayAsk(compiled, situation, readings, open.length > 0 || care.level >= 2, care.level >= 2),
   };
 };

@@ -179,12 +179,13 @@ export const verdict = (model: Model, situation: Situation, aCase: Case): Verdic
 
 /** The next thing in a case: one more question, or the verdict. */
 export type Next =
-  | ({ readonly kind: 'ask' } & NextQuestion)
+  /** `hold`: a danger is not ruled out yet, and the machine rests while it is asked about. */
+  | ({ readonly kind: 'ask'; readonly hold: boolean } & NextQuestion)
   | { readonly kind: 'decide'; readonly verdict: Verdict };
 
 export const next = (model: Model, situation: Situation, aCase: Case): Next => {
   const laid = bench(model, situation, aCase);
   const move = nextMove(laid);
-  if (move.kind === 'ask') return move;
+  if (move.kind === 'ask') return { ...move, hold: laid.caution.level >= 2 && move.because === 'saving' };
   return { kind: 'decide', verdict: settle(model, aCase, laid, move.options) };
 };

@@ -21,6 +21,8 @@ export type CaseRow = {
   /** Answers and tries in their order, as JSON of `faults/model.ts` readings with who and when. */
   readings: string;
   question: string | null;
+  /** A danger is not ruled out while the question is asked: nothing is used until then. */
+  hold: number;
   /** What was decided, as JSON; null before. */
   verdict: string | null;
   photos: string;

@@ -6,7 +6,7 @@ import { at, compile } from '../../../src/faults/compiled.ts';
 import type { Case, Cause, Model, Reading, Situation } from '../../../src/faults/model.ts';
 import { nextMove, optionsNow } from '../../../src/faults/next-question.ts';
 import { RISK } from '../../../src/faults/safety.ts';
-import { verdict } from '../../../src/faults/verdict.ts';
+import { next as theNext, verdict } from '../../../src/faults/verdict.ts';
 import { fullSize } from './full-size.ts';
 import { aCase, answer, cause, fact, job, model, plainQuestion, question, randomFrom, said, situation, symptom, unsure } from './tiny.ts';
 
@@ -218,7 +218,7 @@ describe('dangers in small', () => {
       const of = build({ weight: 20 });
       const puddle = fact('puddle', [[0.5, 0.5]]);
       const wet = question('wet', 'puddle', [answer('dry', [1, 0]), answer('wet', [0, 1], { danger: 'group-out' })], { danger: true });
-      const questions = [...of.questions, wet, { ...plainQuestion('glow', glow, { cost: 0.1 }), handsOn }];
+      const questions = [...of.questions, wet, { ...plainQuestion('glow', glow, { cost: 0 }), handsOn }];
       return { ...of, facts: [...of.facts, glow, puddle], questions, symptoms: [{ ...of.symptoms[0]!, questions: ['burning', 'wet', 'glow'] }] };
     };
     const denied = [said('burning', 'no'), said('wet', 'dry')];
@@ -229,6 +229,24 @@ describe('dangers in small', () => {
     expect(next(looked(true), denied).kind).toBe('act');
     expect(next(looked(), [said('burning', 'no'), said('wet', 'wet')]).kind).toBe('act');
     expect(next(looked(), [said('wet', 'wet'), ...denied]).kind).toBe('act');
+  });
+
+  it('a danger nobody saw and that is not likely is asked about before the machine is stopped for it, with eyes alone', () => {
+    const soot = fact('soot', [[0.99, 0.01]], { byCause: { short: [[0.05, 0.95]] } });
+    const withSoot = (over: Parameters<typeof plainQuestion>[2] = {}): Model => {
+      const of = build({ weight: 20 });
+      return { ...of, facts: [...of.facts, soot], questions: [...of.questions, plainQuestion('soot', soot, { cost: 0, ...over })], symptoms: [{ ...of.symptoms[0]!, questions: [...of.symptoms[0]!.questions, 'soot'] }] };
+    };
+    const denied = said('burning', 'no');
+    const [clean = '', black = ''] = soot.states;
+    expect(next(withSoot(), [denied])).toMatchObject({ kind: 'ask', question: 'soot', because: 'saving' });
+    expect(theNext(withSoot(), situation(), aCase([denied]))).toMatchObject({ kind: 'ask', hold: true });
+    expect(end(withSoot(), [denied, said('soot', clean)]).kind).toBe('bar-job');
+    expect(end(withSoot(), [denied, said('soot', black)]).kind).toBe('stop');
+    expect(end(withSoot(), [denied, unsure('soot')]).kind).toBe('stop');
+    // Nothing that needs hands or a brewed drink is asked while it stands.
+    expect(next(withSoot({ handsOn: true }), [denied]).kind).toBe('act');
+    expect(next(withSoot({ cost: 0.2 }), [denied]).kind).toBe('act');
   });
 
   it('a complaint that is a danger in itself is never questioned', () => {
