@@ -178,9 +178,9 @@ describe.each(databases)('job cards on a store ($name)', (database) => {
 
   test('nobody can begin or move a card who is not of the bar; danger is for everyone', async () => {
     const house = await open(await database.open());
-    expect(textOf(privateOf(await house.presses(stranger, start('wipe-rim')(house))))).toContain("this café's bar");
+    expect(textOf(privateOf(await house.presses(stranger, start('wipe-rim')(house))))).toContain('for the bar of this café');
     const run = await begin(house, sam, 'wipe-rim');
-    expect(textOf(privateOf(await house.presses(stranger, press('card.ready', run, '0'))))).toContain("this café's bar");
+    expect(textOf(privateOf(await house.presses(stranger, press('card.ready', run, '0'))))).toContain('for the bar of this café');
     await house.presses(stranger, press('card.danger', run));
     expect((await house.runs())[0]).toMatchObject({ state: 'ended', result: 'danger' });
     await house.store.close();
