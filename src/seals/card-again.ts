@@ -17,7 +17,7 @@ import { dayAt } from '../time/wall-time.ts';
 import { clockTime, weekday } from '../words/format.ts';
 import { whoIs, type Desk } from './card-desk.ts';
 import { recordCheck, runById, type CardRun } from './card-records.ts';
-import { headOf } from './card-views.ts';
+import { answerText, headOf } from './card-lines.ts';
 import type { AgainWhen, Card } from './cards-config.ts';
 
 export type Again = {
@@ -74,11 +74,11 @@ export const createAgain = (desk: Desk): Again => {
       const head = headOf(show, card, run.group_number);
       const told = await tx.selectFrom('card_check').selectAll().where('run', '=', runId).where('asked_when', '=', when).executeTakeFirst();
       const asks = told?.leads === 'same' && run.case_id === null ? [[button(say('cards.button.questions'), press('card.questions', runId))]] : [];
-      if (told) return message([line(say('cards.again.told', { head, answer: say(`cards.answer.${told.answer}`), time: clockTime(instant(told.at), reader) }), 'strong'), say(`cards.again.${told.leads}`, { name: told.by_name })], ...asks);
+      if (told) return message([line(say('cards.again.told', { head, answer: answerText(show, told.answer), time: clockTime(instant(told.at), reader) }), 'strong'), say(`cards.again.${told.leads}`, { name: told.by_name })], ...asks);
       const done = instant(run.ended_at ?? run.touched_at);
       return message(
         [line(say(`cards.${card.job}.again`, { group: run.group_number ?? 0 }), 'strong'), line(say('cards.again.done', { title: say(`cards.${card.job}.title`), day: weekday(done, reader), time: clockTime(done, reader), name: run.doer_name }), 'quiet')],
-        again.answers.map(({ id }) => button(say(`cards.answer.${id}`), press('card.still', runId, when, id))),
+        again.answers.map(({ id }) => button(answerText(show, id), press('card.still', runId, when, id))),
       );
     });
 

@@ -15,7 +15,7 @@ import { LAPSES, runKey, type Desk } from './card-desk.ts';
 import { loudAt } from './card-fit.ts';
 import { figuresOf, progressOf, runById, type CardRun } from './card-records.ts';
 import type { Running } from './card-run.ts';
-import { headOf } from './card-views.ts';
+import { headOf } from './card-lines.ts';
 import { screensOf, type Progress } from './job-card.ts';
 
 export type Alarms = { readonly notices: readonly NoticeKind[]; readonly timers: readonly TimerKind[] };

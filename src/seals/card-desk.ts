@@ -10,10 +10,12 @@ import type { Words } from '../words/catalogue.ts';
 import { heatMinutes, smaller } from './card-fit.ts';
 import { gateOf, keepAway, type Gate, type Going, type Hands, type Situation } from './card-gate.ts';
 import { apartRuns, cardFactsOf, doerOf, figuresOf, openRuns, progressOf, shownFor, type CardRun, type CardShown, type Who } from './card-records.ts';
-import { waitUntil, type CardView, type Place, type Show } from './card-views.ts';
+import type { CardView, Place, Show } from './card-lines.ts';
+import { waitUntil } from './card-views.ts';
 import type { AgainWhen, Card } from './cards-config.ts';
 import type { CardBook } from './cards-read.ts';
 import { asked, shapeOf, type CardResult } from './job-card.ts';
+import { closesIn, recordOf } from './records.ts';
 
 /** What a card came to: at its end, or when its check was asked again. */
 export type CardFinished = {
@@ -84,7 +86,7 @@ export type Desk = {
   readonly enter: (tx: Tx, cafe: string, machine: string, person: Person) => Promise<Room | undefined>;
   /** `chosen` on a shared account: the mark of the name that was chosen, or `said`. */
   readonly look: (room: Room, ref: CardRef, person: Person, now: Instant, chosen?: string) => Looked | undefined;
-  readonly placeOf: (tx: Tx, cafe: Cafe, machine: Machine) => Promise<Place>;
+  readonly placeOf: (tx: Tx, cafe: Cafe, machine: Machine, group?: number | null) => Promise<Place>;
   readonly viewOf: (tx: Tx, run: CardRun, now: Instant) => Promise<{ readonly cafe: Cafe; readonly view: CardView } | undefined>;
   /** The card of a run; undefined when it was rewritten meanwhile. */
   readonly cardOf: (run: CardRun) => Card | undefined;
@@ -169,13 +171,14 @@ export const createDesk = (needs: CardsNeeds): Desk => {
     };
   };
 
-  const placeOf: Desk['placeOf'] = async (tx, cafe, machine) => {
+  const placeOf: Desk['placeOf'] = async (tx, cafe, machine, group = null) => {
+    const closes = group === null ? undefined : closesIn(await recordOf(tx, machine.id), group);
     const facts = cardFactsOf(machine);
     const figures = figuresOf(cafe, machine);
     const [technician] = await techniciansOf(tx, cafe.id);
     return {
       switchOff: cafe.switch_off, waterTap: cafe.water_tap, emergency: cafe.emergency, gas: facts.gas, lever: facts.lever, cool: figures.cool, heat: figures.heat,
-      technician: technician ? { name: technician.name, telephone: technician.telephone } : null,
+      technician: technician ? { name: technician.name, telephone: technician.telephone } : null, ...(closes ? { closes } : {}),
     };
   };
 
@@ -186,7 +189,7 @@ export const createDesk = (needs: CardsNeeds): Desk => {
     if (!cafe || !machine || !card) return undefined;
     const progress = asked(card, progressOf(run), doerOf(run), now);
     const until = waitUntil(card, progress, heatMinutes(figuresOf(cafe, machine)));
-    return { cafe, view: { run: run.id, card, group: run.group_number, progress, doer: run.doer_name, place: await placeOf(tx, cafe, machine), inCase: run.case_id !== null, until } };
+    return { cafe, view: { run: run.id, card, group: run.group_number, progress, doer: run.doer_name, place: await placeOf(tx, cafe, machine, run.group_number), inCase: run.case_id !== null, until } };
   };
 
   return {

@@ -2,7 +2,7 @@ import { button, line, message, type Button, type Message } from '../chat/messag
 import { press, type Press } from '../chat/press.ts';
 import { clockTime, listed } from '../words/format.ts';
 import type { CardRef, Looked } from './card-desk.ts';
-import { headOf, type Show } from './card-views.ts';
+import { headOf, type Show } from './card-lines.ts';
 
 const MOST_NAMES = 10;
 const MOST_LABEL = 20;

@@ -12,7 +12,7 @@ import { minutes } from '../time/instant.ts';
 import { listed } from '../words/format.ts';
 import { firstMachine, type Desk, type Looked, type Room } from './card-desk.ts';
 import { openRuns } from './card-records.ts';
-import { readingMessage } from './card-views.ts';
+import { readingMessage } from './card-reading-view.ts';
 import { isTypedAnswer, namedCards, readCardAsk, type CardNames, type CardPhrases } from './card-words.ts';
 import { cools } from './job-card.ts';
 

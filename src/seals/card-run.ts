@@ -21,7 +21,8 @@ import { noteParts } from './card-parts.ts';
 import { createLeft } from './card-left.ts';
 import { apartRuns, doerOf, figuresOf, progressOf, recordCheck, runById, setResidue, writeProgress, type CardRun } from './card-records.ts';
 import { createScenes, type Scene } from './card-scene.ts';
-import { cardMessage, headOf, waitUntil } from './card-views.ts';
+import { headOf } from './card-lines.ts';
+import { cardMessage, waitUntil } from './card-views.ts';
 import type { Card } from './cards-config.ts';
 import { isCooled, move, screenAt, type CardAct, type Progress } from './job-card.ts';
 

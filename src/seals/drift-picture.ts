@@ -2,6 +2,7 @@ import type { Picture } from '../chat/message.ts';
 import { instant } from '../time/instant.ts';
 import { shortDate } from '../words/format.ts';
 import { hourOfDegrees } from './clock-hour.ts';
+import { turned } from './closing.ts';
 import type { SealConstants } from './constants.ts';
 import { creepWeeks, type Path } from './drift-belief.ts';
 import { driftForecast } from './drift.ts';
@@ -84,9 +85,10 @@ export const driftPictureOf = ({ say, reader }: Show, { group, history, forecast
   const last = shown.at(-1)?.degrees ?? 0;
   const ahead = driftForecast(drift.paths, drift.ageDays, changeNowDegrees, constants).medianAgeDays - drift.ageDays;
   const date = (age: number): string => shortDate(instant(Math.round(now + (age - drift.ageDays) * DAY)), reader).replace(/^\S+ /, '');
-  const hour = hourOfDegrees(last);
+  const hour = hourOfDegrees(turned(last, history.closes));
   const alt = say('look.drift.alt', { group, n: readings.length, last: `${Math.floor(hour)}:${String(Math.round((hour % 1) * 60)).padStart(2, '0')}`, limit: ahead > 365 ? 'none' : date(drift.ageDays + Math.max(0, ahead)) });
-  const labels = { left: say('look.drift.left'), straight: say('look.drift.straight'), right: say('look.drift.right'), limit: say('look.drift.limit'), today: say('look.drift.today') };
+  const [left, right] = [say('look.drift.left'), say('look.drift.right')];
+  const labels = { left: history.closes === 'left' ? right : left, straight: say('look.drift.straight'), right: history.closes === 'left' ? left : right, limit: say('look.drift.limit'), today: say('look.drift.today') };
   return [{
     name: `handle-group-${group}.png`, alt,
     draw: () => {

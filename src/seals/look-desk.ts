@@ -11,6 +11,7 @@ import { days, instant, later, type Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import type { Job } from '../routine/standard.ts';
 import type { Lexicon } from '../routine/lexicons.ts';
+import { turned } from './closing.ts';
 import type { SealConstants } from './constants.ts';
 import { gravestFirst, wantsChange, type GroupVerdict, type Ready, type ResultView, type Show } from './look-views.ts';
 import type { LookFound } from './record-chances.ts';
@@ -126,7 +127,7 @@ export const createLookDesk = (needs: SealNeeds, reckoner: Reckoner) => {
     if (!found) return { shelf, pictures: [] };
     const drawn = asDrawn(constants);
     const instead = fromShelf(found.fit, found.next, shelf, drawn);
-    return { shelf, pictures: sizesPictureOf(show(cafe, locale), found, shelf, drawn), ...(instead ? { instead: { sealMm: instead.stack.sealMm, at: clockOf(instead.degrees) } } : {}) };
+    return { shelf, pictures: sizesPictureOf(show(cafe, locale), found, shelf, drawn), ...(instead ? { instead: { sealMm: instead.stack.sealMm, at: clockOf(turned(instead.degrees, found.history.closes)) } } : {}) };
   };
 
   /** For the gravest group of a look that wants a seal: its sizes, unless another size is advised by now. */

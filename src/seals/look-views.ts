@@ -60,6 +60,8 @@ const answersTo = (step: LookStep): readonly (readonly string[])[] => {
       return [['cold', 'hot']];
     case 'handle':
       return [['left', 'bit-left', 'straight'], ['bit-right', 'right'], ['stop', 'none']];
+    case 'closes':
+      return [['right', 'left'], ['none']];
     case 'feel':
       return [['soft', 'hard'], ['cracked', 'none']];
     case 'finger':
@@ -154,11 +156,12 @@ export const outMessage = (show: Show, look: string, told: GroupVerdict, by: { r
 /** What a technician is told of a group that was looked at; stored as it was said. */
 export const seenText = (show: Show, told: GroupVerdict): string => {
   const [first] = told.verdict.reasons;
-  return [verdictLine(show, told), ...(first ? [reasonLine(show, first, told.at)] : [])].join(' ');
+  return [verdictLine(show, told), ...(first ? [reasonLine(show, first, told)] : [])].join(' ');
 };
 
-const reasonLine = ({ say, reader }: Show, reason: ToldReason, at: Instant): string =>
+const reasonLine = ({ say, reader }: Show, reason: ToldReason, { verdict: { closesLeft }, at }: GroupVerdict): string =>
   say(`look.reason.${reason.kind}`, {
+    closes: closesLeft === true ? 'left' : 'right',
     n: inTen(reason.chance ?? 0), mm: millimetres(Math.round((reason.neededMm ?? 0) * 2) / 2, reader.locale),
     date: shortDate(inDays(at, reason.inDays ?? 0), reader), why: reason.why === 'longest-time' ? 'half' : 'cheapest',
   });
@@ -167,7 +170,7 @@ const reasonLine = ({ say, reader }: Show, reason: ToldReason, at: Instant): str
 export const whyMessage = (show: Show, view: ResultView, pictures: readonly Picture[]): Message => {
   const [gravest] = gravestFirst(view.verdicts);
   if (!gravest) return message([show.say('look.gone')]);
-  const reasons = gravest.verdict.reasons.slice(0, MOST_LINES - 1).map((reason) => reasonLine(show, reason, gravest.at));
+  const reasons = gravest.verdict.reasons.slice(0, MOST_LINES - 1).map((reason) => reasonLine(show, reason, gravest));
   const lines = [line(verdictLine(show, gravest), 'strong'), ...(reasons.length > 0 ? reasons : [show.say('look.reason.none')])];
   return { ...message(lines), ...(pictures.length > 0 ? { pictures } : {}) };
 };

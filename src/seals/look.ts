@@ -1,4 +1,4 @@
-import { cafeById, machineById, machinesOf } from '../cafe/records.ts';
+import { cafeById, machineById, machinesOf, type Machine } from '../cafe/records.ts';
 import { mayIn } from '../cafe/rights.ts';
 import { WHICH_CAFE, type CommandRoute, type Here, type NoticeKind, type Pressed, type PressRoute, type TimerKind, type WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
@@ -9,11 +9,13 @@ import { occurrenceById, openReminders, occurrencesOf } from '../routine/records
 import { post } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
-import { hours } from '../time/instant.ts';
+import { hours, type Instant } from '../time/instant.ts';
+import { asksClosing } from './closing.ts';
 import { lookKey, type LookDesk } from './look-desk.ts';
 import { afterStep, valueOf, type LookStep } from './look-steps.ts';
 import { offerMessage, questionMessage, resultMessage, verdictLine, type LookView } from './look-views.ts';
-import { insertLook, insertReading, lookById, moveLook, openLookOf, type Look } from './records.ts';
+import { handleOf, sinceOf } from './record-evidence.ts';
+import { historyOf, insertLook, insertReading, lookById, moveLook, NOT_READ, openLookOf, recordOf, type Look } from './records.ts';
 
 /** A look left half-way is gone on with for so long; later it is begun anew. */
 const STILL_OPEN = hours(2);
@@ -65,6 +67,13 @@ export const createLooking = (desk: LookDesk) => {
     await post(tx, ids, pressed.now, { key: lookKey(look.id), cafe: look.cafe, place: cafe?.place ? placeId(cafe.place) : pressed.at, kind: 'look.result', data: { look: look.id }, priority: 'answer' });
   };
 
+  /** Does the handle stand as it could not, unless the group closes to the other side? */
+  const standsOddly = async (tx: Tx, look: Look, machine: Machine, value: string, now: Instant): Promise<boolean> => {
+    if (look.step !== 'handle' || value === NOT_READ) return false;
+    const history = historyOf(machine, await recordOf(tx, machine.id), look.group_number);
+    return asksClosing(history.closes, handleOf(value), sinceOf(history, now).age, desk.needs.constants);
+  };
+
   type Taken = { readonly message: Message; readonly done?: Look };
 
   /** One answer. A press on a question already answered changes nothing and shows the open one. */
@@ -80,7 +89,7 @@ export const createLooking = (desk: LookDesk) => {
         machine_state: state ?? 'hot', by_person: pressed.by.id, by_name: pressed.by.name, at: pressed.now, superseded_by: null,
       });
     const groups = await desk.groupNumbers(tx, look.machine);
-    const next = afterStep({ step: look.step as LookStep, group: look.group_number }, state === 'cold' ? 'cold' : 'hot', groups);
+    const next = afterStep({ step: look.step as LookStep, group: look.group_number }, state === 'cold' ? 'cold' : 'hot', groups, await standsOddly(tx, look, found.machine, value, pressed.now));
     const moved: Look = { ...look, machine_state: state, step: next.step, group_number: next.group, ended_at: next.step === 'done' ? pressed.now : null };
     await moveLook(tx, look.id, { machine_state: state, step: moved.step, group_number: moved.group_number, ended_at: moved.ended_at });
     if (look.step !== 'state' && (next.group !== look.group_number || next.step === 'done')) await desk.settle(tx, moved, found.cafe, found.machine, look.group_number, pressed.now);

@@ -1,5 +1,6 @@
 import { days } from '../time/instant.ts';
 import type { HandlePosition } from './clock-hour.ts';
+import type { Closes } from './closing.ts';
 import type { DriftReading } from './drift-belief.ts';
 import type { FitRing, HandleReading } from './height.ts';
 import { sealRead, type GroupLook } from './inspection-reasons.ts';
@@ -22,8 +23,11 @@ export type FittedSeal = {
 export type MachineState = 'cold' | 'hot';
 export type Reading = { readonly what: string; readonly value: string; readonly state: MachineState; readonly at: number; readonly look: string | null };
 
-/** Everything that counts of one group, seals and readings oldest first. */
-export type GroupHistory = { readonly seals: readonly FittedSeal[]; readonly readings: readonly Reading[] };
+/**
+ * Everything that counts of one group, seals and readings oldest first; handles in the sense of closing, `closes` where it was
+ * asked.
+ */
+export type GroupHistory = { readonly seals: readonly FittedSeal[]; readonly readings: readonly Reading[]; readonly closes?: Closes };
 
 const DAY = days(1);
 

@@ -7,6 +7,7 @@ import { createLookDesk, type SealNeeds } from './look-desk.ts';
 import { createLooking } from './look.ts';
 import { createOrdering } from './order.ts';
 import { causeChances, knownAnswers, type CauseChance, type KnownAnswer } from './record-chances.ts';
+import { createClosing } from './record-closing.ts';
 import { createRecord, type SealChanged } from './record.ts';
 import { createReckoner, type Reckoner } from './record-reckon.ts';
 
@@ -30,6 +31,7 @@ export const createSeals = (needs: SealNeeds): Seals => {
   const looking = createLooking(desk);
   const after = createAfterLook(desk, looking.ofLook);
   const record = createRecord(desk);
+  const closing = createClosing(desk);
   const ordering = createOrdering(desk);
 
   const withGroup = async <T>(tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant, work: (found: NonNullable<Awaited<ReturnType<Reckoner['groupNow']>>>) => readonly T[]): Promise<readonly T[]> => {
@@ -44,7 +46,7 @@ export const createSeals = (needs: SealNeeds): Seals => {
     recordsFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => causeChances(found, needs.constants, now)),
     toOrder: ordering.toOrder,
     answersFor: (tx, cafe, machine, group, now) => withGroup(tx, cafe, machine, group, now, (found) => knownAnswers(found, now)),
-    presses: [...looking.presses, ...after.presses, ...record.presses, ...ordering.presses],
+    presses: [...looking.presses, ...after.presses, ...record.presses, ...closing.presses, ...ordering.presses],
     words: [...looking.words, ...record.words],
     commands: [...looking.commands, ...record.commands],
     notices: [...looking.notices, ...after.notices, ...record.notices, ...ordering.notices],

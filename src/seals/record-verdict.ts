@@ -18,6 +18,8 @@ const schema = z.object({
   reasons: z.array(reason),
   /** The group was out of use before this look said so. */
   wasOut: z.boolean().optional(),
+  /** The handle closes to the left: what is said of sides is the other way round. */
+  closesLeft: z.literal(true).optional(),
   /** The case a technician can be booked for. */
   caseId: z.string().optional(),
   /** The stack to fit, and how it compares with the one in. */
@@ -63,5 +65,5 @@ export const judge = ({ history, look, state, forecast, fit, next, staffMayChang
     staffMayChange,
     constants,
   );
-  return schema.parse({ kind: verdict.kind, ...daysOf(verdict), reasons: verdict.reasons, wasOut, ...(next ? { size: next } : {}) });
+  return schema.parse({ kind: verdict.kind, ...daysOf(verdict), reasons: verdict.reasons, wasOut, ...(next ? { size: next } : {}), ...(history.closes === 'left' ? { closesLeft: true } : {}) });
 };

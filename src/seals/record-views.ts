@@ -3,9 +3,10 @@ import { press } from '../chat/press.ts';
 import { days, instant, later, type Instant } from '../time/instant.ts';
 import { millimetres, shortDate, shortened } from '../words/format.ts';
 import type { Fit } from './fit.ts';
-import { wordOf } from './look-steps.ts';
+import { HANDLE_VALUES, wordOf } from './look-steps.ts';
 import { shelfText, stackText, type Show } from './look-views.ts';
 import type { SealShelf } from './shelf.ts';
+import { clockOf } from './size-picture.ts';
 import { screens, sealUp } from './question-pictures.ts';
 import type { NextStack, SealForecast } from './record-forecast.ts';
 import type { Fitting, Reading } from './records.ts';
@@ -113,7 +114,7 @@ export const groupMessage = (show: Show, view: GroupView, cafe: string, now: Ins
     ...message(
       [line(first, 'strong'), shortened(since, 64), life, fitLine(show, view)],
       [button(say('record.button.new'), press('record.new', ...ids), 'main'), button(say('record.button.correct'), press('record.correct', ...ids)), button(say('record.button.history'), press('record.history', ...ids, '0'))],
-      [button(say('record.button.screen'), press('record.screen', ...ids)), button(say('record.button.back'), press('record.all', cafe))],
+      [button(say('record.button.screen'), press('record.screen', ...ids)), button(say('record.button.closes'), press('record.closes', ...ids)), button(say('record.button.back'), press('record.all', cafe))],
     ),
     ...(pictures.length > 0 ? { pictures } : {}),
   };
@@ -177,8 +178,11 @@ export const drawingsMessage = ({ say }: Show, cafe: string): Message => ({
   pictures: [sealUp(say), screens(say)],
 });
 
+/** Read off the clock by a technician, not picked from the drawing. */
+const isBetweenDrawn = ({ what, value }: Reading): boolean => what === 'handle' && Number.isFinite(Number(value)) && !(Object.values(HANDLE_VALUES) as readonly string[]).includes(value);
+
 const answerText = ({ say }: Show, reading: Reading, all: readonly Reading[]): string => {
-  const word = (row: Reading): string => (row.what === 'screen' ? say(`record.screen.${row.value}`) : row.what === 'leak' ? say('record.leak') : say(`look.${row.what}.${wordOf(row.what, row.value)}`)).toLowerCase();
+  const word = (row: Reading): string => (isBetweenDrawn(row) ? say('record.handle.at', { at: clockOf(Number(row.value)) }) : row.what === 'screen' ? say(`record.screen.${row.value}`) : row.what === 'leak' ? say('record.leak') : say(`look.${row.what}.${wordOf(row.what, row.value)}`)).toLowerCase();
   const was = all.filter((row) => row.superseded_by === reading.id);
   return was.length === 0 ? word(reading) : say('record.was', { now: word(reading), was: was.map(word).join(', ') });
 };

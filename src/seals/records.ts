@@ -4,6 +4,7 @@ import type { Machine } from '../cafe/records.ts';
 import type { Tx } from '../store/store.ts';
 import { days } from '../time/instant.ts';
 import type { SealFittingRow, SealLookRow, SealPlanRow, SealReadingRow, SealVerdictRow } from '../store/tables/seals.ts';
+import { closesOf, inClosingSense, type Closes } from './closing.ts';
 import { UNSEEN_DAYS, type FittedSeal, type GroupHistory, type MachineState } from './record-evidence.ts';
 import type { Material } from './wear.ts';
 
@@ -35,12 +36,18 @@ const metSeal = (machine: Machine, first: number): FittedSeal => {
   return { fittedAt: null, metAt: first - days(UNSEEN_DAYS), outAt: null, sizeMm: seal ?? null, shimMm: shim ?? null, material: null, whyOut: null, cameOut: null };
 };
 
+/** To which side a group's handle is pushed, as it was read last; undefined while nobody said. */
+export const closesIn = (record: MachineRecord, group: number): Closes | undefined =>
+  closesOf(record.readings.findLast((row) => row.group_number === group && row.what === 'closes' && row.value !== NOT_READ)?.value);
+
 /** All that counts of one group; where nothing is in it by the record, a seal of unknown age is. */
 export const historyOf = (machine: Machine, record: MachineRecord, group: number): GroupHistory => {
-  const readings = record.readings.filter((row) => row.group_number === group && row.value !== NOT_READ).map((row) => ({ what: row.what, value: row.value, state: row.machine_state as MachineState, at: row.at, look: row.look }));
+  const closes = closesIn(record, group);
+  const readings = record.readings.filter((row) => row.group_number === group && row.value !== NOT_READ)
+    .map((row) => ({ what: row.what, value: row.what === 'handle' ? inClosingSense(row.value, closes) : row.value, state: row.machine_state as MachineState, at: row.at, look: row.look }));
   const own = record.fittings.filter((row) => row.group_number === group && row.part === 'seal').map(asSeal).toSorted((a, b) => (a.fittedAt ?? a.metAt) - (b.fittedAt ?? b.metAt));
   const seals = own.some(({ outAt }) => outAt === null) ? own : [...own, metSeal(machine, own.at(-1)?.outAt ?? machine.created_at)];
-  return { seals, readings };
+  return { seals, readings, ...(closes ? { closes } : {}) };
 };
 
 export const fittingIn = (record: MachineRecord, group: number, part: string): Fitting | undefined =>

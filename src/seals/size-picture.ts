@@ -1,11 +1,13 @@
 import type { Picture } from '../chat/message.ts';
 import { millimetres } from '../words/format.ts';
 import { hourOfDegrees } from './clock-hour.ts';
+import { turned, type Closes } from './closing.ts';
 import type { SealConstants } from './constants.ts';
 import { handleEnd } from './drawings.ts';
 import type { Fit } from './fit.ts';
 import type { Show } from './look-views.ts';
 import { INK, stroke, svg, text, toPng } from './picture.ts';
+import type { GroupHistory } from './record-evidence.ts';
 import type { NextStack } from './record-forecast.ts';
 import type { SealShelf } from './shelf.ts';
 import { sizePanels, type SizePanel } from './size-panels.ts';
@@ -57,7 +59,7 @@ const sizePanel = (left: number, top: number, { size, points, note, shelf, panel
   ].join('');
 };
 
-/** Sizes side by side as their handles would stand, seen from above; never mirrored. */
+/** Sizes side by side as their handles would stand, seen from above; never mirrored: degrees are as the person sees them. */
 export const sizesSvg = ({ title, you, panels }: SizeDrawing): string => {
   const columns = Math.min(PANEL.most, panels.length === 4 ? 2 : panels.length);
   const rows = Math.ceil(panels.length / columns);
@@ -77,16 +79,22 @@ export const clockOf = (degrees: number): string => {
   return `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
 };
 
-type Advised = { readonly group: number; readonly fit: Fit | undefined; readonly next: NextStack | undefined };
+/** Reckoned in the sense of closing, drawn as the person sees it. */
+const asSeen = (panel: SizePanel, closes: Closes | undefined): SizePanel => {
+  const ends = [turned(panel.lowDegrees, closes), turned(panel.highDegrees, closes)].toSorted((a, b) => a - b) as [number, number];
+  return { ...panel, degrees: turned(panel.degrees, closes), lowDegrees: ends[0], highDegrees: ends[1] };
+};
+
+type Advised = { readonly group: number; readonly history: Pick<GroupHistory, 'closes'>; readonly fit: Fit | undefined; readonly next: NextStack | undefined };
 
 /** Where the handle of a group would point with the size named and with those beside it; none while no size is named. */
-export const sizesPictureOf = ({ say, reader }: Show, { group, fit, next }: Advised, shelf: SealShelf, constants: SealConstants): readonly Picture[] => {
-  const found = sizePanels(fit, next, shelf, constants);
+export const sizesPictureOf = ({ say, reader }: Show, { group, history: { closes }, fit, next }: Advised, shelf: SealShelf, constants: SealConstants): readonly Picture[] => {
+  const found = sizePanels(fit, next, shelf, constants).map((panel) => asSeen(panel, closes));
   if (found.length < 2) return [];
   const mm = (value: number): string => millimetres(value, reader.locale);
   const panels = found.map((panel) => {
     const note = panel.chosen ? 'chosen' : panel.mayEndLeft ? 'left' : 'none';
-    const values = { seal: mm(panel.stack.sealMm), shim: panel.stack.shimMm > 0 ? mm(panel.stack.shimMm) : 'none', at: clockOf(panel.degrees), low: clockOf(panel.highDegrees), high: clockOf(panel.lowDegrees), note, n: panel.shelf?.onHand ?? 0, shelf: panel.shelf ? 'known' : 'none' };
+    const values = { seal: mm(panel.stack.sealMm), shim: panel.stack.shimMm > 0 ? mm(panel.stack.shimMm) : 'none', at: clockOf(panel.degrees), low: clockOf(panel.highDegrees), high: clockOf(panel.lowDegrees), note, closes: closes ?? 'right', n: panel.shelf?.onHand ?? 0, shelf: panel.shelf ? 'known' : 'none' };
     return { panel, size: say('look.size.short', values), points: say('sizes.points', values), note: note === 'none' ? '' : say('sizes.note', values), shelf: panel.shelf ? say('sizes.shelf', values) : '', alt: say('sizes.alt.one', values) };
   });
   return [{ name: `sizes-group-${group}.png`, alt: say('sizes.alt', { group, sizes: panels.map(({ alt }) => alt).join('; ') }), draw: () => toPng(sizesSvg({ title: say('sizes.title', { group }), you: say('drawing.you'), panels })) }];

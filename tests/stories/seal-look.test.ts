@@ -50,7 +50,7 @@ describe.each(settings)('the weekly look at the seals ($name)', ({ open }) => {
   test('a wrong tap is corrected: the verdict changes where it stands, and the old answer stays on record', async () => {
     const stage = await open();
     await begin(stage);
-    await answer(stage, ['Off and cold', 'Bit left', 'Soft', 'Clean', 'Left', 'Soft', 'Clean']);
+    await answer(stage, ['Off and cold', 'Bit left', 'Soft', 'Clean', 'Left', 'To my right', 'Soft', 'Clean']);
     expect((await seen(stage, 'Seals looked at', '#bar')).lines[2]).toBe('Group 2: out of use now. Its handle may blow out.');
     await stage.person('sam').presses('Correct answer');
     await stage.person('sam').picks('Group 2, handle: Left');
@@ -58,6 +58,28 @@ describe.each(settings)('the weekly look at the seals ($name)', ({ open }) => {
     expect(await count(stage, 'The old answer stays on record.')).toBe(1);
     expect((await seen(stage, 'Seals looked at', '#bar')).lines[2]).toMatch(/^Group 2: keep\./);
     expect(await count(stage, 'Seals looked at')).toBe(1);
+    await stage.close();
+  });
+
+  test('a handle pushed to the left: asked where it could not stand, read the other way round, and said so in words', async () => {
+    const stage = await open();
+    await begin(stage);
+    await answer(stage, ['Off and cold', 'Left']);
+    expect(await seen(stage, 'which way do you push the handle')).toMatchObject({ only: 'Mia', buttons: ['To my right', 'To my left', 'Not sure'] });
+    await answer(stage, ['To my left', 'Soft', 'Clean', 'Right', 'Soft', 'Clean']);
+    const result = await seen(stage, 'Seals looked at', '#bar');
+    expect(result.lines[1]).not.toContain('out of use');
+    expect(result.lines[2]).toMatch(/^Group 2: order/);
+    expect(await count(stage, 'which way do you push')).toBe(0);
+    await stage.person('ola').says('what is fitted?');
+    await stage.person('ola').presses('Group 2', 'Fitted at');
+    await stage.person('ola').presses('Closing side');
+    expect((await seen(stage, 'I take it that its handle is pushed to the right')).buttons).toEqual(['To my right', 'To my left', 'Back']);
+    await stage.person('ola').presses('To my left', 'I take it');
+    // Far right where a handle is pushed left is not fully in.
+    expect((await seen(stage, 'Seals looked at', '#bar')).lines[2]).toBe('Group 2: out of use now. Its handle may blow out.');
+    await stage.person('sam').presses('Why?', 'Seals looked at');
+    expect((await stage.messages()).findLast(({ only }) => only === 'Sam')?.lines.join(' ')).toContain('So far right the handle is not held safely.');
     await stage.close();
   });
 

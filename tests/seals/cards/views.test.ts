@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { problemsOf } from '../../../src/chat/limits.ts';
 import { isChoice, plain, type Message } from '../../../src/chat/message.ts';
-import { assuranceOf, blockPages, cardMessage, readingMessage, type CardView, type Place, type Show } from '../../../src/seals/card-views.ts';
+import { assuranceOf, blockPages, type CardView, type Place, type Show } from '../../../src/seals/card-lines.ts';
+import { readingMessage } from '../../../src/seals/card-reading-view.ts';
+import { cardMessage } from '../../../src/seals/card-views.ts';
 import type { Card, CardPart } from '../../../src/seals/cards-config.ts';
 import { begin, screensOf, type Progress } from '../../../src/seals/job-card.ts';
 import { instant } from '../../../src/time/instant.ts';

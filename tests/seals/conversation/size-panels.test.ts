@@ -21,7 +21,7 @@ const shelf = (counts: Readonly<Record<string, number>>): SealShelf =>
   sealsOn(new Map(Object.entries(counts).map(([part, onHand]): [string, Stock] => [part, { onHand, onOrder: 0, unsure: false, countedAt: null }])));
 const advised = (history: GroupHistory) => {
   const fit = nextSize(history, [], assumed, NOW);
-  return { group: 2, fit, next: nextStack(history, fit, assumed, NOW) };
+  return { group: 2, history, fit, next: nextStack(history, fit, assumed, NOW) };
 };
 
 describe('sizes side by side', () => {
@@ -70,8 +70,17 @@ describe('sizes side by side', () => {
     expect(fromShelf(given.fit, given.next, shelf({ 'seal-9': 4 }), assumed)).toBeUndefined();
   });
 
+  test('a group that closes to the left is drawn as the person sees it: the same rings, their handles on the other side', () => {
+    const given = advised(young('-15', '-15', '-15'));
+    const [usual] = sizesPictureOf(show, given, undefined, assumed);
+    const [other] = sizesPictureOf(show, { ...given, history: { ...given.history, closes: 'left' } }, undefined, assumed);
+    expect(usual?.alt).toMatch(/8\u00a0mm about 6:/);
+    expect(other?.alt).toMatch(/8\u00a0mm about 5:/);
+    expect(other?.alt).toContain('may end too far right');
+  });
+
   test('nothing is drawn while no size is known', () => {
-    expect(sizesPictureOf(show, { group: 1, fit: undefined, next: undefined }, undefined, assumed)).toEqual([]);
+    expect(sizesPictureOf(show, { group: 1, history: young(), fit: undefined, next: undefined }, undefined, assumed)).toEqual([]);
   });
 
   test('an hour is told to its quarter', () => {
