@@ -52,7 +52,7 @@ import { cardsTrace } from './seals/card-traces.ts';
 import { readCards, type CardBook } from './seals/cards-read.ts';
 import { sealConstants, type SealConstants } from './seals/constants.ts';
 import { staffMayChange } from './seals/look-desk.ts';
-import { planFor } from './seals/records.ts';
+import { closesIn, planFor, recordOf } from './seals/records.ts';
 import { createSeals } from './seals/record-seals.ts';
 import { questionPicture } from './seals/question-pictures.ts';
 import { sealsTrace } from './seals/record-traces.ts';
@@ -129,6 +129,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
     answersFor: (tx, at, machine, group, now) => seals.answersFor(tx, at, machine, group, now),
     pictureFor: questionPicture,
+    closesLeft: async (tx, machine, group) => closesIn(await recordOf(tx, machine), group) === 'left',
     technicianIn: usualDelay,
     foundIn: findingsOf,
     fixed: (tx, caseId, now) => bookings.fixed(tx, caseId, now),

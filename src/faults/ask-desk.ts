@@ -8,10 +8,12 @@ import { post, redraw } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { instant, type Instant } from '../time/instant.ts';
+import type { Say } from '../words/catalogue.ts';
 import { contractOf } from './barred.ts';
 import type { CaseView } from './ask-view.ts';
 import { caseMessage } from './ask-views.ts';
 import type { AskNeeds } from './ask-needs.ts';
+import { turnedSay } from './ask-turned.ts';
 import type { Reckoning } from './ask-reckon.ts';
 import { caseById, changeCase, nearestOf, readingsOf, shownOf, wasAsked, type CaseRecord, type ShownAt, type Told } from './records.ts';
 import type { Fixer } from './model.ts';
@@ -71,13 +73,19 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
     };
   };
 
+  /** Sides are said as they are at the group of the case. */
+  const sayFor = async (tx: Tx, row: Pick<CaseRecord, 'machine' | 'group_number'>, locale: string): Promise<Say> => {
+    const turned = row.group_number !== null && (await needs.closesLeft(tx, row.machine, row.group_number));
+    return turned ? turnedSay(words.in(locale)) : words.in(locale);
+  };
+
   const draw = async (id: string, place: PlaceId, locale?: string): Promise<Message | undefined> =>
     read(store, async (tx) => {
       const row = await caseById(tx, id);
       const cafe = row && (await cafeById(tx, row.cafe));
       if (!row || !cafe) return undefined;
       const language = words.nearest(locale ?? cafe.language);
-      return caseMessage({ say: words.in(language), locale: language }, await viewOf(tx, row, place));
+      return caseMessage({ say: await sayFor(tx, row, language), locale: language }, await viewOf(tx, row, place));
     });
 
   const refreshAt = async (tx: Tx, row: CaseRecord, now: Instant, pressedOn?: string): Promise<void> => {
@@ -147,7 +155,7 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
     return last < 0 ? undefined : { readings: JSON.stringify(readings.toSpliced(last, 1)), ...again };
   };
 
-  return { needs, advance, questions, symptoms, viewOf, draw, refreshAt, postCase, change, changeIn, redrawn, giveAnswer, oneBack };
+  return { needs, advance, questions, symptoms, viewOf, sayFor, draw, refreshAt, postCase, change, changeIn, redrawn, giveAnswer, oneBack };
 };
 
 export type Desk = ReturnType<typeof createDesk>;

@@ -10,6 +10,7 @@ import type { KnownAnswer } from './ask-known.ts';
 import type { FailedCheck } from './ask-after-card.ts';
 import type { Seen } from './ask-seen.ts';
 import type { PictureFor } from './ask-show.ts';
+import type { ClosesLeft } from './ask-turned.ts';
 import type { Catalogue } from './catalogue.ts';
 import type { Raised } from './danger-needs.ts';
 import type { Finder } from './find.ts';
@@ -37,6 +38,7 @@ export type AskNeeds = {
   /** What the record answers of itself for a group, so that nobody is asked again. */
   readonly answersFor: (tx: Tx, cafe: Cafe, machine: Machine, group: number | null, now: Instant) => Promise<readonly KnownAnswer[]>;
   readonly pictureFor: PictureFor;
+  readonly closesLeft: ClosesLeft;
   /** Minutes that usually pass between asking a technician and their visit; undefined: not known here. */
   readonly technicianIn: (tx: Tx, cafe: string) => Promise<number | undefined>;
   /** What technicians found in the end, by case. */

@@ -14,7 +14,7 @@ import type { Verdict } from './verdict.ts';
 
 /** Every button of a case. */
 export const createPresses = (desk: Desk, { closing, reopened, remind }: Ending): readonly PressRoute[] => {
-  const { needs, questions, symptoms, advance, viewOf, change, redrawn, giveAnswer, oneBack, postCase } = desk;
+  const { needs, questions, symptoms, advance, viewOf, sayFor, change, redrawn, giveAnswer, oneBack, postCase } = desk;
   const { store, words } = needs;
 
   const cafeOfCase = async (tx: Tx, given: Press): Promise<string | undefined> => (await caseById(tx, given.ids[0] ?? ''))?.cafe;
@@ -75,7 +75,10 @@ export const createPresses = (desk: Desk, { closing, reopened, remind }: Ending)
 
   /** Whoever asks to be shown sees it alone; the question stays where it is. */
   const showRoute = route('case.show', async (pressed) => {
-    const say = words.in(pressed.locale);
+    const say = await read(store, async (tx) => {
+      const row = await caseById(tx, idOf(pressed));
+      return row ? sayFor(tx, row, pressed.locale) : words.in(pressed.locale);
+    });
     const question = questions.get(pressed.press.ids[1] ?? '');
     return { kind: 'private', message: question?.show === true ? showMessage(say, question.id, needs.pictureFor(question.id, say)) : message([say('chat.tooOld')]) };
   }, 'private');
@@ -83,9 +86,9 @@ export const createPresses = (desk: Desk, { closing, reopened, remind }: Ending)
   const whyRoute = route('case.why', async (pressed) => {
     const found = await read(store, async (tx) => {
       const row = await caseById(tx, idOf(pressed));
-      return row?.verdict ? { view: await viewOf(tx, row, direct(pressed.by.id)), verdict: JSON.parse(row.verdict) as Verdict } : undefined;
+      return row?.verdict ? { view: await viewOf(tx, row, direct(pressed.by.id)), verdict: JSON.parse(row.verdict) as Verdict, say: await sayFor(tx, row, pressed.locale) } : undefined;
     });
-    const say = words.in(pressed.locale);
+    const say = found?.say ?? words.in(pressed.locale);
     return { kind: 'private', message: found ? whyMessage({ say, locale: pressed.locale }, found.view, found.verdict) : message([say('chat.tooOld')]) };
   }, 'private', 'see');
 

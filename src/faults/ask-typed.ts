@@ -7,13 +7,13 @@ import { caseById } from './records.ts';
 import { asksNeed, isLeaving, matchAnswer, usualIn } from './typed-answer.ts';
 
 /** An answer typed instead of pressed. */
-export const typedAnswers = ({ needs, questions, draw, change, giveAnswer, oneBack }: Desk): DialogueKind => ({
+export const typedAnswers = ({ needs, questions, sayFor, draw, change, giveAnswer, oneBack }: Desk): DialogueKind => ({
   kind: 'case',
   take: async (said, { ref }) => {
     const row = await read(needs.store, (tx) => caseById(tx, ref));
     const question = row?.question === null || row === undefined ? undefined : questions.get(row.question);
     if (!row || row.step !== 'ask' || !question) return undefined;
-    const say = needs.words.in(said.locale);
+    const say = await read(needs.store, (tx) => sayFor(tx, row, said.locale));
     const answer = matchAnswer(said.text, question.answers.map(({ id }) => ({ id, label: say(`faults.answer.${question.id}.${id}`) })), usualIn(say));
     if (answer.kind === 'none') return undefined;
     if (answer.kind === 'back') await change(ref, said.now, undefined, async (_tx, at) => oneBack(at));

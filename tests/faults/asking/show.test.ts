@@ -3,6 +3,7 @@ import { problemsOf } from '../../../src/chat/limits.ts';
 import { plain } from '../../../src/chat/message.ts';
 import { readCatalogue } from '../../../src/faults/catalogue-read.ts';
 import { showMessage } from '../../../src/faults/ask-show.ts';
+import { turnedSay } from '../../../src/faults/ask-turned.ts';
 import { questionPicture } from '../../../src/seals/question-pictures.ts';
 import { createWords, readTexts } from '../../../src/words/catalogue.ts';
 
@@ -39,5 +40,15 @@ describe.each(['en', 'it'])('how to look, in %s', (language) => {
     expect(hot.length).toBeGreaterThan(3);
     const word = language === 'en' ? /\bhot\b|aside|\baway\b|cloth|pump off/i : /scotta|lato|lontan|panno|pompa ferma/i;
     expect(hot.filter((id) => !word.test(say(`faults.show.${id}`)))).toEqual([]);
+  });
+
+  test('at a group whose handle is pushed to the left, what names a side or an hour says the other one', () => {
+    const turned = turnedSay(say);
+    for (const answer of ['far-left', 'right', 'far-right']) expect(turned(`faults.answer.handle-position.${answer}`)).not.toBe(say(`faults.answer.handle-position.${answer}`));
+    expect(turned('faults.answer.handle-position.straight')).toBe(say('faults.answer.handle-position.straight'));
+    for (const id of ['handle-position', 'handle-snug', 'lock-empty']) {
+      expect(turned(`faults.show.${id}`)).not.toBe(say(`faults.show.${id}`));
+      expect(problemsOf(showMessage(turned, id, undefined))).toEqual([]);
+    }
   });
 });
