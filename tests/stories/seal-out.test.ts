@@ -13,7 +13,7 @@ const groupTwoOut = async (stage: Stage): Promise<void> => {
   await stage.person('sam').says('done');
   await stage.until('tomorrow 06:30');
   await stage.person('mia').presses('Start the seal look', 'Before switching on');
-  await answer(stage, ['Off and cold', 'Bit left', 'Soft', 'Clean', 'Left', 'Soft', 'Clean']);
+  await answer(stage, ['Off and cold', 'Bit left', 'Soft', 'Clean', 'Left', 'To my right', 'Soft', 'Clean']);
 };
 
 describe.each(settings)('a look that puts a group out of use ($name)', ({ open }) => {
