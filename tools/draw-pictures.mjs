@@ -57,7 +57,7 @@ keep('handle-over-time.png', await drift.draw(), drift.alt);
 const sizeHistory = history(20, [-15, -15]);
 const fit = nextSize(sizeHistory, [], constants, now);
 const shelf = sealsOn(new Map([['seal-8', { onHand: 2, onOrder: 0, unsure: false, countedAt: now }]]));
-const [sizes] = sizesPictureOf(show, { group: 1, fit, next: nextStack(sizeHistory, fit, constants, now) }, shelf, constants);
+const [sizes] = sizesPictureOf(show, { group: 1, history: sizeHistory, fit, next: nextStack(sizeHistory, fit, constants, now) }, shelf, constants);
 keep('sizes-side-by-side.png', await sizes.draw(), sizes.alt);
 const groups = histories.map((each, i) => ({ group: i + 1, machine: 'm', fitting: null, sizeMm: 8, shimMm: 0, screen: null, screenSince: null, forecast: forecasts[i], fit: undefined, next: undefined, looks: 4 }));
 const [life] = recordMessage(show, { cafe: 'c', name: 'Lantern Street', now, groups }).pictures;
