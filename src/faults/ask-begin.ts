@@ -1,16 +1,17 @@
-import { cafeById, machinesOf, rolesIn, type Cafe, type Machine } from '../cafe/records.ts';
+import { cafeById, machineById, machinesOf, rolesIn, type Cafe, type Machine } from '../cafe/records.ts';
 import { rightsOf } from '../cafe/roles.ts';
-import { WHICH_CAFE, type CommandRoute, type Here, type Said, type WhichCafe } from '../cafe/subject.ts';
+import { WHICH_CAFE, type CommandRoute, type DialogueKind, type Here, type PressRoute, type Said, type WhichCafe } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
 import { isDirect } from '../chat/who.ts';
-import { openDialogue } from '../store/dialogue.ts';
+import { closeDialogue, dialogueOf, openDialogue } from '../store/dialogue.ts';
 import { read, transact } from '../store/transact.ts';
 import type { Desk } from './ask-desk.ts';
 import type { Ending } from './ask-end.ts';
 import type { Reckoning } from './ask-reckon.ts';
 import type { Finder } from './find.ts';
 import { groupNumber } from './find-told.ts';
+import { machineAnswered, machineIn, WHICH_MACHINE, whichMachineMessage } from './which-machine.ts';
 import { caseById, changeCase, firstThings, insertCase, type CaseRecord, type Told } from './records.ts';
 
 type Begin = { readonly cafe: Cafe; readonly machine: Machine; readonly symptom: string | null; readonly nearest: readonly string[]; readonly group: number | null; readonly allGroups: boolean; readonly readings: readonly Told[]; readonly text: string };
@@ -55,21 +56,28 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     return [...answers.map((each) => ({ kind: 'answer' as const, ...each, ...stamp, heard: true as const })), ...tried.map((job) => ({ kind: 'tried' as const, job, result: 'same' as const, ...stamp, heard: true as const }))];
   };
 
-  const cafeFor = (here: Here, cafes: readonly string[]) =>
+  const cafeFor = (here: Here, cafes: readonly string[], wanted?: string) =>
     read(store, async (tx) => {
       const cafe = cafes[0] === undefined ? undefined : await cafeById(tx, cafes[0]);
-      const [machine] = cafe ? await machinesOf(tx, cafe.id) : [];
-      return cafe && machine ? { cafe, machine, may: rightsOf(await rolesIn(tx, cafe, here.by)).has('answer') } : undefined;
+      const machines = cafe ? await machinesOf(tx, cafe.id) : [];
+      const machine = machines.find(({ id }) => id === wanted) ?? machines[0];
+      return cafe && machine ? { cafe, machine, machines, may: rightsOf(await rolesIn(tx, cafe, here.by)).has('answer') } : undefined;
     });
 
-  const takeComplaint = (sureOnly: boolean) => async (said: Said): Promise<Answer | WhichCafe | undefined> => {
+  /** Keeps the complaint until it is known which of several machines it is about. */
+  const askMachine = async (said: Said, cafe: Cafe, machines: readonly Machine[]): Promise<Answer> => {
+    await transact(store, [cafe.id], (tx) => openDialogue(tx, ids, said.now, said.at, said.by.id, { kind: WHICH_MACHINE, ref: said.text, cafe: cafe.id }));
+    return { kind: 'say', message: whichMachineMessage(words.in(said.locale), machines) };
+  };
+
+  const takeComplaint = (sureOnly: boolean, wanted?: string) => async (said: Said): Promise<Answer | WhichCafe | undefined> => {
     if (said.text === '' || (said.reply && said.reply.kind !== 'case') || (sureOnly && needs.isRequest(said.text))) return undefined;
     const finder = finderFor(said.locale);
     const found = finder?.find(said.text) ?? { kind: 'none' as const };
     if (found.kind === 'well') return sureOnly || !said.addressed ? undefined : { kind: 'say', message: message([words.in(said.locale)('ask.well')]) };
     if (!finder || found.kind === 'none' || (sureOnly && found.kind !== 'sure') || (!sureOnly && !said.addressed && found.kind !== 'sure')) return undefined;
     if (said.cafes.length > 1) return WHICH_CAFE;
-    const known = await cafeFor(said, said.cafes);
+    const known = await cafeFor(said, said.cafes, wanted ?? (await machineNamed(said)));
     if (!known) return { kind: 'say', message: message([words.in(said.locale)('ask.no-cafe')]) };
     if (!known.may) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
     // What this machine cannot have (a burner on a machine without gas) is not asked about; a danger is told of all the same.
@@ -84,10 +92,53 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     const perhapsDanger = (symptom === null ? nearest : [symptom]).some((id) => symptoms.get(id)?.immediate !== undefined);
     const first = perhapsDanger ? null : await read(store, (tx) => firstThings(tx, known.machine, said.now));
     if (first) return { kind: 'say', message: message([words.in(said.locale)(`ask.first.${first}`), words.in(said.locale)('ask.first.later')]) };
+    // A danger is not kept waiting for which machine it is.
+    if (known.machines.length > 1 && wanted === undefined && !perhapsDanger && (await machineNamed(said)) === undefined) return askMachine(said, known.cafe, known.machines);
     const place = finder.group(said.text);
     const readings = symptom === null ? [] : heardIn(finder, said.text, known.machine, symptom, { by: said.by.name, at: said.now });
     await begin(said, { ...known, symptom, nearest: symptom === null ? nearest : rest, group: groupNumber(place, known.machine.groups), allGroups: place?.kind === 'all', readings, text: said.text });
     return { kind: 'noted' };
+  };
+
+  const machineNamed = async (said: Said): Promise<string | undefined> => {
+    const [cafe] = said.cafes;
+    const machines = cafe === undefined ? [] : await read(store, (tx) => machinesOf(tx, cafe));
+    return machineIn(said.text, machines, words.in(said.locale))?.id;
+  };
+
+  /** The complaint that waited, for the machine it turned out to be about. */
+  const goOn = async (here: Here, cafe: string, text: string, machine: string): Promise<Answer> => {
+    await transact(store, [cafe], (tx) => closeDialogue(tx, here.at, WHICH_MACHINE, here.by.id));
+    const taken = await takeComplaint(false, machine)({ ...here, text, readable: true, addressed: true, attachments: [], voice: false, cafes: [cafe] });
+    return taken === undefined || taken.kind === 'which-cafe' ? { kind: 'noted' } : taken;
+  };
+
+  const machineDialogue: DialogueKind = {
+    kind: WHICH_MACHINE,
+    take: async (said, { ref, cafe }) => {
+      const machines = cafe === null ? [] : await read(store, (tx) => machinesOf(tx, cafe));
+      const machine = machineAnswered(said.text, machines, words.in(said.locale));
+      return cafe !== null && machine ? goOn(said, cafe, ref, machine.id) : undefined;
+    },
+    again: async ({ cafe }, here) => {
+      const machines = cafe === null ? [] : await read(store, (tx) => machinesOf(tx, cafe));
+      return machines.length > 1 ? whichMachineMessage(words.in(here.locale), machines) : undefined;
+    },
+  };
+
+  const machinePress: PressRoute = {
+    kind: WHICH_MACHINE, ack: 'update', right: 'answer', cafe: async (tx, given) => (await machineById(tx, given.ids[0] ?? ''))?.cafe,
+    take: async (pressed) => {
+      const [machine = ''] = pressed.press.ids;
+      const open = await read(store, (tx) => dialogueOf(tx, pressed.at, pressed.by.id));
+      const say = words.in(pressed.locale);
+      if (open?.kind !== WHICH_MACHINE || open.cafe === null) return { kind: 'private', message: message([say('chat.tooOld')]) };
+      const machines = await read(store, (tx) => machinesOf(tx, open.cafe ?? ''));
+      const at = machines.findIndex(({ id }) => id === machine);
+      if (at < 0) return { kind: 'private', message: message([say('chat.tooOld')]) };
+      const answer = await goOn(pressed, open.cafe, open.ref, machine);
+      return { kind: 'redraw', message: answer.kind === 'say' ? answer.message : message([machines[at]?.name ?? say('ask.machine.number', { number: at + 1 })]) };
+    },
   };
 
   const openTaste = async (here: Here, cafe: string): Promise<void> => {
@@ -105,5 +156,5 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     },
   };
 
-  return { takeComplaint, openTaste, command, finderFor };
+  return { takeComplaint, openTaste, command, finderFor, machineDialogue, machinePress };
 };

@@ -1,4 +1,4 @@
-import { cafeById, machineById, rolesIn } from '../cafe/records.ts';
+import { cafeById, machineById, machinesOf, rolesIn } from '../cafe/records.ts';
 import { rightsOf } from '../cafe/roles.ts';
 import type { Here, Pressed } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
@@ -51,13 +51,14 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
   const viewOf = async (tx: Tx, row: CaseRecord, place: PlaceId): Promise<CaseView> => {
     const cafe = await cafeById(tx, row.cafe);
     const machine = await machineById(tx, row.machine);
+    const machines = await machinesOf(tx, row.cafe);
     const verdict = row.verdict === null ? null : (JSON.parse(row.verdict) as Verdict);
     const question = row.question === null ? undefined : questions.get(row.question);
     const job = verdict?.choice.steps[0]?.jobs[0];
     const roles = cafe ? await rolesIn(tx, cafe, { id: personId(isDirect(place) ? place.slice(2) : row.asker), name: '', roles: [], manages: false }) : [];
     const readings = readingsOf(row);
     return {
-      id: row.id, cafe: row.cafe, zone: cafe?.zone ?? 'UTC', step: row.step, symptom: row.symptom, group: row.group_number, groups: machine?.groups ?? 1, nearest: row.symptom === null ? nearestOf(row) : [],
+      id: row.id, cafe: row.cafe, zone: cafe?.zone ?? 'UTC', step: row.step, symptom: row.symptom, group: row.group_number, groups: machine?.groups ?? 1, machineNumber: machines.length > 1 ? machines.findIndex(({ id }) => id === row.machine) + 1 : null, nearest: row.symptom === null ? nearestOf(row) : [],
       question: question ? { id: question.id, answers: question.answers.map(({ id }) => id), show: question.show } : null,
       hold: row.hold === 1,
       answered: readings.filter(wasAsked).length,

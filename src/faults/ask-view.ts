@@ -14,6 +14,8 @@ export type CaseView = {
   readonly symptom: string | null;
   readonly group: number | null;
   readonly groups: number;
+  /** Which of several machines; null where the café has one. */
+  readonly machineNumber: number | null;
   readonly nearest: readonly string[];
   /** The open question; `show`: it can be shown how to look. */
   readonly question: { readonly id: string; readonly answers: readonly string[]; readonly show: boolean } | null;
@@ -45,5 +47,7 @@ export type CaseView = {
 export type Show = { readonly say: Say; readonly locale: string };
 
 /** What is asked about, and where: "Drips at rest, group 2". */
-export const caseName = ({ say }: Show, { symptom, group, groups }: Pick<CaseView, 'symptom' | 'group'> & { readonly groups?: number }): string =>
-  symptom === null ? say('ask.case.unnamed') : group === null || groups === 1 ? say(`faults.symptom.${symptom}.short`) : say('ask.case.group', { symptom: say(`faults.symptom.${symptom}.short`), group });
+export const caseName = ({ say }: Show, { symptom, group, groups, machineNumber }: Pick<CaseView, 'symptom' | 'group'> & { readonly groups?: number; readonly machineNumber?: number | null }): string => {
+  const name = symptom === null ? say('ask.case.unnamed') : group === null || groups === 1 ? say(`faults.symptom.${symptom}.short`) : say('ask.case.group', { symptom: say(`faults.symptom.${symptom}.short`), group });
+  return machineNumber == null ? name : say('ask.case.machine', { name, machine: machineNumber });
+};

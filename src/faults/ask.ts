@@ -18,7 +18,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
   const ending = createEnding(desk);
   const photos = casePhotos(needs);
   const page = createLearnedPage(needs);
-  const { takeComplaint, openTaste, command } = createBeginning(desk, ending, reckoning);
+  const { takeComplaint, openTaste, command, machineDialogue, machinePress } = createBeginning(desk, ending, reckoning);
 
   const tried: Ask['tried'] = async (tx, caseId, job, result, by, now) => {
     const row = await caseById(tx, caseId);
@@ -49,8 +49,8 @@ export const createAsk = (needs: AskNeeds): Ask => {
       if (row.state === 'booked') await ending.beginSecond(tx, row, now);
       await desk.refreshAt(tx, row, now);
     },
-    presses: createPresses(desk, ending),
-    dialogues: [typedAnswers(desk)],
+    presses: [...createPresses(desk, ending), machinePress],
+    dialogues: [typedAnswers(desk), machineDialogue],
     words: [
       page.words,
       { name: 'case.sure', order: 40, take: photos.with(takeComplaint(true)) },

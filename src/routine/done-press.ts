@@ -13,7 +13,7 @@ import { dayAt } from '../time/wall-time.ts';
 import { clockTime, listed } from '../words/format.ts';
 import type { JobAct } from './answer.ts';
 import { whyMessage } from './ask-views.ts';
-import { by, keyOf, type DoneNeeds, type ListDesk, type Told } from './list-desk.ts';
+import { by, keyOf, type DoneNeeds, type ListDesk, type Told, machineNumbers } from './list-desk.ts';
 import { jobShort } from './job-name.ts';
 import { reminderKey } from './post-due.ts';
 import { occurrenceById, reminderById } from './records.ts';
@@ -33,7 +33,8 @@ export const pressRoutes = ({ store, words, ids }: DoneNeeds, desk: ListDesk): r
     const say = words.in(pressed.locale);
     const open = await openJobs(pressed.press.ids[0] ?? '');
     if (open.length === 0) return { kind: 'private', message: message([say('routine.gone')]) };
-    const options = open.slice(0, 25).map((row) => ({ value: row.id, label: `${row.position} ${jobShort(say, row.job, row.group_number)}` }));
+    const numbers = await read(store, (tx) => machineNumbers(tx, open[0]?.cafe ?? ''));
+    const options = open.slice(0, 25).map((row) => ({ value: row.id, label: `${row.position} ${jobShort(say, row.job, row.group_number, numbers.get(row.machine ?? '') ?? null)}` }));
     return { kind: 'private', message: message([say('routine.some')], { ask: say('routine.some'), press: press('routine.these', pressed.press.ids[0] ?? ''), many: { least: 1, most: options.length }, from: options }) };
   };
 

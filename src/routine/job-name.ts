@@ -1,9 +1,12 @@
 import type { Say } from '../words/catalogue.ts';
 
-const named = (say: Say, name: string, group: number | null): string => (group === null ? name : say('routine.of-group', { job: name, group }));
+const named = (say: Say, name: string, group: number | null, machine: number | null): string => {
+  const ofGroup = group === null ? name : say('routine.of-group', { job: name, group });
+  return machine === null ? ofGroup : say('routine.of-machine', { job: ofGroup, machine });
+};
 
-/** `New seal, group 2`. */
-export const jobName = (say: Say, job: string, group: number | null): string => named(say, say(`routine.job.${job}`), group);
+/** `New seal, group 2`; `machine`: its number, where a café has several. */
+export const jobName = (say: Say, job: string, group: number | null, machine: number | null = null): string => named(say, say(`routine.job.${job}`), group, machine);
 
 /** In a word or two: `seal, group 2`. */
-export const jobShort = (say: Say, job: string, group: number | null): string => named(say, say(`routine.job.${job}.short`), group);
+export const jobShort = (say: Say, job: string, group: number | null, machine: number | null = null): string => named(say, say(`routine.job.${job}.short`), group, machine);

@@ -1,4 +1,4 @@
-import { cafeById, groupsOf, type Cafe } from '../cafe/records.ts';
+import { cafeById, groupsOf, machinesOf, type Cafe } from '../cafe/records.ts';
 import { secondLanguage } from '../cafe/languages.ts';
 import type { Here, Pressed } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
@@ -52,6 +52,12 @@ const SHOWS_A_LIST: readonly string[] = ['reminder', 'routine.thanks'];
 
 export const keyOf = (pressed: Pressed): string | undefined => (pressed.shown && SHOWS_A_LIST.includes(pressed.shown.kind) ? pressed.shown.key : undefined);
 
+/** Machines by their place, where a café has several; empty where there is nothing to tell apart. */
+export const machineNumbers = async (tx: Tx, cafe: string): Promise<ReadonlyMap<string, number>> => {
+  const machines = await machinesOf(tx, cafe);
+  return new Map(machines.length < 2 ? [] : machines.map(({ id }, i) => [id, i + 1]));
+};
+
 /** What every way of answering a list needs: reading it, drawing it, and the one act that changes it. */
 export type ListDesk = ReturnType<typeof createListDesk>;
 
@@ -73,6 +79,7 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
     const rows = await occurrencesOf(tx, reminder.id);
     const machines = new Set(rows.map(({ machine }) => machine));
     const [only] = machines;
+    const numbers = await machineNumbers(tx, reminder.cafe);
     return {
       reminder: reminder.id,
       cafe: reminder.cafe,
@@ -81,8 +88,9 @@ export const createListDesk = ({ store, words, ids, jobs, done }: DoneNeeds) => 
       // Only what comes every day is known by heart.
       short: reminder.form === 'short' && rows.every(({ job }) => everyday.has(job)),
       groups: machines.size === 1 && typeof only === 'string' ? (await groupsOf(tx, only)).filter(({ state }) => state === 'in use').map(({ number }) => number) : [],
+      machines: machines.size > 1 ? [...machines].flatMap((id) => numbers.get(id ?? '') ?? []).toSorted((a, b) => a - b) : [],
       jobs: rows.map((row) => ({
-        id: row.id, job: row.job, group: row.group_number, position: row.position, state: row.state as JobState, byName: row.by_name, at: row.done_at === null ? null : instant(row.done_at), reason: row.reason, until: row.later_until === null ? null : instant(row.later_until),
+        id: row.id, job: row.job, group: row.group_number, machine: machines.size > 1 ? (numbers.get(row.machine ?? '') ?? null) : null, position: row.position, state: row.state as JobState, byName: row.by_name, at: row.done_at === null ? null : instant(row.done_at), reason: row.reason, until: row.later_until === null ? null : instant(row.later_until),
       })),
     };
   };

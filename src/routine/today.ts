@@ -22,16 +22,16 @@ import { dutiesOf, occurrencesOf, openReminders, ruleOf, type Occurrence, type R
 import { asksToday } from './lexicons.ts';
 import { informed, type ReadRequest } from '../cafe/requests.ts';
 import { lately } from './lately.ts';
-import { createListDesk, type DoneNeeds } from './list-desk.ts';
+import { createListDesk, machineNumbers, type DoneNeeds } from './list-desk.ts';
 import { jobsFor, type Job } from './standard.ts';
 
 /** `mine`: may the one who asks answer it? `hidden`: some of its jobs need a machine on that must stay off. */
-type Open = { readonly reminder: Reminder; readonly jobs: readonly Occurrence[]; readonly zone: string; readonly mine: boolean; readonly hidden: boolean };
+type Open = { readonly reminder: Reminder; readonly jobs: readonly Occurrence[]; readonly zone: string; readonly mine: boolean; readonly hidden: boolean; readonly numbers: ReadonlyMap<string, number> };
 
 /** A list in one line where that is wide enough; alone it may take more of them. */
-const linesOf = (say: Say, locale: string, { reminder, jobs, zone }: Open, lists: number): readonly string[] => {
+const linesOf = (say: Say, locale: string, { reminder, jobs, zone, numbers }: Open, lists: number): readonly string[] => {
   const values = { heading: say(`routine.heading.${reminder.moment}`, { count: 0, which: '' }), when: dateAndTime(instant(reminder.due_at), { locale, zone }) };
-  const names = jobs.map((row) => `${row.position} ${jobShort(say, row.job, row.group_number)}`).join(', ');
+  const names = jobs.map((row) => `${row.position} ${jobShort(say, row.job, row.group_number, numbers.get(row.machine ?? '') ?? null)}`).join(', ');
   const whole = say('routine.today.list', { ...values, jobs: names });
   if (whole.length <= LINE_WIDTH) return [whole];
   return lists === 1 ? [say('routine.today.head', values), ...inLines(names).slice(0, 3)] : [say('routine.today.count', { ...values, count: jobs.length })];
@@ -80,7 +80,7 @@ export const createToday = (needs: DoneNeeds & { readonly requests: ReadRequest 
     const off = await machinesOff(tx, [reminder.cafe]);
     const open = (await occurrencesOf(tx, reminder.id)).filter((row) => isOpen(row.state as JobState));
     const shown = open.filter(({ job, machine }) => !(hot.has(job) && off.has(machine ?? '')));
-    return { reminder, jobs: shown, zone: (await cafeById(tx, reminder.cafe))?.zone ?? 'UTC', mine: await mayIn(tx, reminder.cafe, here.by, 'answer'), hidden: shown.length < open.length };
+    return { reminder, jobs: shown, zone: (await cafeById(tx, reminder.cafe))?.zone ?? 'UTC', mine: await mayIn(tx, reminder.cafe, here.by, 'answer'), hidden: shown.length < open.length, numbers: await machineNumbers(tx, reminder.cafe) };
   };
 
   const openLists = async (here: Here, cafes: readonly string[]): Promise<readonly Open[]> =>

@@ -16,7 +16,9 @@ export type ListView = {
   readonly short?: boolean;
   /** Groups in use of the machine the list is about; empty where it is about several. */
   readonly groups: readonly number[];
-  readonly jobs: readonly { readonly id: string; readonly job: string; readonly group: number | null; readonly position: number; readonly state: JobState; readonly byName: string | null; readonly at: Instant | null; readonly reason: string | null; readonly until: Instant | null }[];
+  /** Numbers of the machines the list is about, where it is about several. */
+  readonly machines: readonly number[];
+  readonly jobs: readonly { readonly id: string; readonly job: string; readonly group: number | null; readonly machine: number | null; readonly position: number; readonly state: JobState; readonly byName: string | null; readonly at: Instant | null; readonly reason: string | null; readonly until: Instant | null }[];
 };
 
 type Job = ListView['jobs'][number];
@@ -31,15 +33,15 @@ const filled = (pieces: readonly string[], gap: string): readonly string[] =>
     return last !== undefined && `${last}${gap}${piece}`.length <= WIDTH ? [...lines.slice(0, -1), `${last}${gap}${piece}`] : [...lines, piece];
   }, []);
 
-const shortName = ({ say }: Show, { job, group, position }: Job): string => `${position} ${jobShort(say, job, group)}`;
+const shortName = ({ say }: Show, { job, group, machine, position }: Job): string => `${position} ${jobShort(say, job, group, machine)}`;
 
 /** Every job by its whole name if that fits three lines, else all of them by their short names. */
 const jobLines = (show: Show, jobs: readonly Job[]): readonly string[] => {
   if (show.other !== undefined) {
-    const both = filled(jobs.map(({ job, group, position }) => `${position} ${twoWords(show, ({ say }) => jobShort(say, job, group))}`), '   ');
+    const both = filled(jobs.map(({ job, group, machine, position }) => `${position} ${twoWords(show, ({ say }) => jobShort(say, job, group, machine))}`), '   ');
     return both.length <= 3 ? both : filled(jobs.map((job) => shortName(show, job)), ', ');
   }
-  const long = filled(jobs.map(({ job, group, position }) => `${position} ${jobName(show.say, job, group)}`), '   ');
+  const long = filled(jobs.map(({ job, group, machine, position }) => `${position} ${jobName(show.say, job, group, machine)}`), '   ');
   return long.length <= 3 ? long : filled(jobs.map((job) => shortName(show, job)), ', ');
 };
 
@@ -49,7 +51,10 @@ const groupsText = ({ say, reader }: Show, groups: readonly number[]): string =>
   return groups.length > 2 && last - first === groups.length - 1 ? say('routine.groups.range', { from: first, to: last }) : listed(groups.map(String), reader.locale);
 };
 
-const heading = (show: Show, { moment, groups }: ListView): string => show.say(`routine.heading.${moment}`, { count: groups.length, which: groupsText(show, groups) });
+const heading = (show: Show, { moment, groups, machines }: ListView): string => {
+  const first = show.say(`routine.heading.${moment}`, { count: groups.length, which: groupsText(show, groups) });
+  return machines.length === 0 ? first : show.say('routine.heading.machines', { heading: first, which: groupsText(show, machines) });
+};
 
 const headingHere = (show: Show, view: ListView): string => twoWords(show, (tongue) => heading(tongue, view));
 
@@ -97,7 +102,7 @@ const summary = (show: Show, view: ListView, done: readonly Job[]): string => {
 /** What became of a list, in one line. */
 export const summaryLine = (show: Show, view: ListView): string => {
   const done = view.jobs.filter((job) => job.state === 'done');
-  const short = { ...view, groups: [] };
+  const short = { ...view, groups: [], machines: [] };
   return done.length === 0 ? show.say(view.closed ? 'routine.list.none-done' : 'routine.list.waits', { heading: heading(show, short) }) : summary(show, short, done);
 };
 

@@ -14,6 +14,8 @@ import type { Fitting, Reading } from './records.ts';
 /** One group as the record shows it; `fitting` null: a seal nobody wrote down. */
 export type GroupView = {
   readonly group: number;
+  /** Its number, and of several machines which: `1 M2`. */
+  readonly label?: string;
   readonly machine: string;
   readonly out: boolean;
   readonly fitting: Fitting | null;
@@ -32,6 +34,8 @@ export type GroupView = {
 export type RecordView = { readonly cafe: string; readonly name: string; readonly now: Instant; readonly groups: readonly GroupView[]; readonly cartridgeDue?: Instant | null };
 
 const MOST_LINES = 4;
+
+const labelOf = ({ label, group }: Pick<GroupView, 'label' | 'group'>): string => label ?? String(group);
 
 const dayIn = (now: Instant, n: number): Instant => later(now, days(Math.max(0, Math.round(n))));
 
@@ -54,14 +58,14 @@ const lifePictureOf = (show: Show, { now, groups }: RecordView): Picture => {
   const months = [30, 60, 90, 120, 150, 180, 210].map((n) => ({ days: n, label: n % 60 === 0 ? date(n) : '' }));
   return {
     name: 'seals-left.png',
-    alt: groups.map((each) => [each, each.forecast] as const).map(([each, { change, left }]) => say('record.life.alt', { when: whenOf(each), group: each.group, change: date(change.inDays), low: date(left.lowDays), high: date(left.highDays) })).join(' '),
+    alt: groups.map((each) => [each, each.forecast] as const).map(([each, { change, left }]) => say('record.life.alt', { when: whenOf(each), group: labelOf(each), change: date(change.inDays), low: date(left.lowDays), high: date(left.highDays) })).join(' '),
     draw: async () =>
       (await import('./life-picture.ts')).lifePicture({
         title: say('record.life.title'), today: say('look.drift.today'), key: { range: say('record.life.range'), middle: say('record.life.middle'), change: say('record.life.change') }, months,
         bars: groups.map((each) => {
-          const { group, forecast: { change, left } } = each;
+          const { forecast: { change, left } } = each;
           return {
-            label: say('record.group', { group }), note: say('record.life.note', { date: date(change.inDays), when: whenOf(each) }),
+            label: say('record.group', { group: labelOf(each) }), note: say('record.life.note', { date: date(change.inDays), when: whenOf(each) }),
             lowDays: left.lowDays, medianDays: left.medianDays, highDays: left.highDays, changeDays: each.out || isUnseen(each) ? null : each.changeNow === true ? 0 : change.inDays,
           };
         }),
@@ -74,8 +78,8 @@ export const recordMessage = (show: Show, view: RecordView): Message => {
   const { say } = show;
   if (view.groups.length === 0) return message([say('record.nothing')]);
   const cartridge = view.cartridgeDue == null ? [] : [say('record.cartridge', { date: shortDate(view.cartridgeDue, show.reader) })];
-  const lines = view.groups.map((each) => say('record.line', { group: each.group, size: sizeText(show, each), change: changeText(show, view.now, each) }));
-  const groups: readonly Button[] = view.groups.slice(0, 5).map(({ group, machine }) => button(say('record.group', { group }), press('record.group', machine, String(group))));
+  const lines = view.groups.map((each) => say('record.line', { group: labelOf(each), size: sizeText(show, each), change: changeText(show, view.now, each) }));
+  const groups: readonly Button[] = view.groups.slice(0, 5).map((each) => button(say('record.group', { group: labelOf(each) }), press('record.group', each.machine, String(each.group))));
   const more: readonly Button[] = [button(say('record.button.wall'), press('sheet.page', view.cafe)), button(say('record.button.drawings'), press('record.drawings', view.cafe))];
   const head = say('record.head', { name: shortened(view.name, 30) });
   const pictures = [lifePictureOf(show, view)];
@@ -106,7 +110,7 @@ export const groupMessage = (show: Show, view: GroupView, cafe: string, now: Ins
   const { say, reader } = show;
   const { group, machine, fitting, forecast, looks } = view;
   const date = (n: number): string => shortDate(dayIn(now, n), reader).replace(/^\S+ /, '');
-  const first = say('record.group.size', { group, size: sizeText(show, view), material: materialText(show, fitting) });
+  const first = say('record.group.size', { group: labelOf(view), size: sizeText(show, view), material: materialText(show, fitting) });
   const since = [sinceText(show, fitting), ...shapeText(show, fitting)].join(' ');
   const life = view.out ? say('record.out') : isUnseen(view) ? say('record.unseen') : say('record.life', { low: date(forecast.left.lowDays), high: date(forecast.left.highDays), looks, why: forecast.larger });
   const ids = [machine, String(group)] as const;

@@ -6,6 +6,7 @@ import { WHICH_CAFE, type CommandRoute, type Here, type Pressed, type PressRoute
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { placeId } from '../chat/who.ts';
+import { machineNumbers } from '../routine/list-desk.ts';
 import { dutiesOf } from '../routine/records.ts';
 import { post } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
@@ -42,8 +43,9 @@ export const createRecord = (desk: LookDesk) => {
     const screen = fittingIn(record, now.group, 'screen');
     const told = (await verdictsOfGroup(tx, now.machine.id, now.group)).at(-1);
     const changeNow = told !== undefined && told.at >= (seal?.fittedAt ?? seal?.metAt ?? 0) && readVerdict(told.verdict).kind === 'change-now';
+    const number = (await machineNumbers(tx, now.machine.cafe)).get(now.machine.id);
     return {
-      group: now.group, machine: now.machine.id, out: now.out, fitting, sizeMm: seal?.sizeMm ?? null, shimMm: seal?.shimMm ?? null, screen: screen?.fixing ?? readMachineFacts(now.machine.facts).screen ?? null, screenSince: screen?.fitted_at ?? null,
+      group: now.group, ...(number === undefined ? {} : { label: `${String(now.group)} M${String(number)}` }), machine: now.machine.id, out: now.out, fitting, sizeMm: seal?.sizeMm ?? null, shimMm: seal?.shimMm ?? null, screen: screen?.fixing ?? readMachineFacts(now.machine.facts).screen ?? null, screenSince: screen?.fitted_at ?? null,
       forecast: now.forecast, fit: now.fit, next: now.next, changeNow, looks: new Set(now.history.readings.filter(({ look, at }) => look !== null && at >= (seal?.fittedAt ?? seal?.metAt ?? 0)).map(({ look }) => look)).size,
     };
   };
