@@ -26,7 +26,7 @@ import type { Catalogue } from './faults/catalogue.ts';
 import { readCatalogue } from './faults/catalogue-read.ts';
 import { personId } from './chat/who.ts';
 import { createDanger } from './faults/danger.ts';
-import { dangerIn } from './faults/danger-words.ts';
+import { dangerInAny } from './faults/danger-words.ts';
 import { createFinder, type Finder } from './faults/find.ts';
 import type { Language } from './faults/find-language.ts';
 import { readLanguages } from './faults/languages.ts';
@@ -118,8 +118,8 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
 
   const danger = createDanger({
     store, words, ids,
-    find: (text, locale) => [languages.get(words.nearest(locale)), languages.get('en')].flatMap((language) => (language ? (dangerIn(text, language) ?? []) : []))[0],
-    groupIn: (text, locale) => finders.get(words.nearest(locale))?.group(text) ?? finders.get('en')?.group(text) ?? null,
+    find: (text, locale) => dangerInAny(text, languages.get(words.nearest(locale)), [...languages.values()]),
+    groupIn: (text, locale) => [finders.get(words.nearest(locale)), ...finders.values()].flatMap((finder) => finder?.group(text) ?? [])[0] ?? null,
     askTechnician: (tx, told, now) => bookings.urgent(tx, told, now),
     putAside: (tx, cafeId, machine, but, now) => ask.putAside(tx, cafeId, machine, but, now),
     openTaste: (here, cafeId) => ask.openTaste(here, cafeId),

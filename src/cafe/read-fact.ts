@@ -8,11 +8,16 @@ import { readCurrency, readName, readNumber, readPeople, readTechnician, readTel
 import { readZone } from './read-zone.ts';
 import { known, unread, type Asked, type Reading } from './reading.ts';
 
+/** Options beside languages, such as "only one", have no name of their own. */
+const isLanguage = (option: string): boolean => /^[a-z]{2,3}$/.test(option);
+
 /** An option by its label, its number on a list of groups, or a plain yes or no. */
 const readOption = (text: string, { fact, house, countries, languages, locale }: Asked, say: Say): string | undefined => {
   const options = offeredFor(fact, house, countries, languages);
   const byLabel = options.find((option) => folded(optionLabel(fact, option, say, locale)) === folded(text) || folded(option) === folded(text));
   if (byLabel !== undefined) return byLabel;
+  const byOwnName = fact.key === 'language' || fact.key === 'second' ? options.find((option) => isLanguage(option) && folded(new Intl.DisplayNames(option, { type: 'language' }).of(option) ?? '') === folded(text)) : undefined;
+  if (byOwnName !== undefined) return byOwnName;
   if (options.includes('yes') && isOneOf(text, say('cafe.words.yes'))) return 'yes';
   if (options.includes('no') && isOneOf(text, say('cafe.words.no'))) return 'no';
   const counts = say('cafe.words.counts').split('|');

@@ -45,6 +45,13 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
 
   const finderFor = (locale: string): Finder | undefined => finders.get(words.nearest(locale)) ?? finders.get('en');
 
+  /** The café's language; another one where a sentence is plainly in that. */
+  const finderOf = (text: string, locale: string): Finder | undefined => {
+    const own = finderFor(locale);
+    if (own === undefined || own.find(text).kind === 'sure') return own;
+    return [...finders.values()].find((finder) => finder !== own && finder.find(text).kind === 'sure') ?? own;
+  };
+
   /** Facts told beside the complaint, as far as this complaint asks for them. A danger is asked, never read out of a sentence. */
   const heardIn = (finder: Finder, text: string, machine: Machine, symptom: string, stamp: { readonly by: string; readonly at: number }): readonly Told[] => {
     const model = modelOf(machine);
@@ -72,7 +79,7 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
 
   const takeComplaint = (sureOnly: boolean, wanted?: string) => async (said: Said): Promise<Answer | WhichCafe | undefined> => {
     if (said.text === '' || (said.reply && said.reply.kind !== 'case') || (sureOnly && needs.isRequest(said.text))) return undefined;
-    const finder = finderFor(said.locale);
+    const finder = finderOf(said.text, said.locale);
     const found = finder?.find(said.text) ?? { kind: 'none' as const };
     if (found.kind === 'well') return sureOnly || !said.addressed ? undefined : { kind: 'say', message: message([words.in(said.locale)('ask.well')]) };
     if (!finder || found.kind === 'none' || (sureOnly && found.kind !== 'sure') || (!sureOnly && !said.addressed && found.kind !== 'sure')) return undefined;
