@@ -2,12 +2,12 @@ import { bench, type Bench } from './bench.ts';
 import { at } from './compiled.ts';
 import type { Case, Fact, Model, Reading, Situation } from './model.ts';
 import { nextMove } from './next-question.ts';
-import { RISK } from './safety.ts';
+import { levelOf, RISK } from './safety.ts';
 
 /** A number from 0 to below 1; seeded by the caller. */
 export type Random = () => number;
 
-export type Breach = { readonly rule: 'not-staff' | 'unsafe' | 'danger-open' | 'dead-end' | 'asked-twice'; readonly what: string };
+export type Breach = { readonly rule: 'not-staff' | 'unsafe' | 'danger-open' | 'dead-end' | 'asked-twice' | 'danger-missed'; readonly what: string };
 
 export type Walk = {
   readonly symptom: string;
@@ -81,6 +81,15 @@ const answered = (model: Model, id: string, stateOf: (fact: string) => number, r
   return { kind: 'answer', question: id, answer: at(answers, index).id };
 };
 
+/** A danger that somebody told of is heeded at once: caution no lower than it asks for, and from "machine off" on no further question. */
+const missed = (laid: Bench, model: Model, readings: readonly Reading[], asksOn: boolean): readonly Breach[] =>
+  readings.flatMap((reading): readonly Breach[] => {
+    if (reading.kind !== 'answer') return [];
+    const answer = model.questions.find(({ id }) => id === reading.question)?.answers.find(({ id }) => id === reading.answer);
+    const level = levelOf(answer?.danger ?? 'none');
+    return laid.caution.level < level || (level >= 2 && asksOn) ? [{ rule: 'danger-missed', what: `${reading.question}: ${reading.answer}` }] : [];
+  });
+
 /**
  * One way through one complaint: a cause is drawn from the weights (or evenly), answers follow from it, each job that
  * is offered is done and cures as often as the catalogue says. The rules are checked at every offer.
@@ -99,6 +108,7 @@ export const walk = (model: Model, situation: Situation, symptomId: string, rand
     const aCase: Case = { symptom: symptomId, readings: [...readings], records: [] };
     const laid = bench(model, situation, aCase);
     const move = nextMove(laid);
+    breaches.push(...missed(laid, model, readings, move.kind === 'ask'));
     if (move.kind === 'ask') {
       if (readings.some((reading) => 'question' in reading && reading.question === move.question)) return { ...ended('book'), breaches: [...breaches, { rule: 'asked-twice', what: move.question }] };
       readings.push(answered(model, move.question, stateOf, random, manner));

@@ -25,6 +25,10 @@ describe(`${WALKS} random ways through the catalogue (seed ${SEED}; 5,000 by too
     expect(report.breaches.filter(({ rule }) => rule === 'danger-open')).toEqual([]);
   });
 
+  it('heeds every danger that was told of at once', () => {
+    expect(report.breaches.filter(({ rule }) => rule === 'danger-missed')).toEqual([]);
+  });
+
   it('always ends, and asks nothing twice', () => {
     expect(report.breaches.filter(({ rule }) => rule === 'dead-end' || rule === 'asked-twice')).toEqual([]);
   });
