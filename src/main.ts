@@ -7,6 +7,7 @@ import { createFiles } from './store/files.ts';
 import { createIds } from './store/id.ts';
 import { housekeep } from './store/housekeeping.ts';
 import { openStore } from './store/open.ts';
+import { sweepFiles } from './store/sweep-files.ts';
 import { StoreTrouble, type Store } from './store/store.ts';
 import { runTerminal } from './terminal/run.ts';
 import { zoneDataVersion } from './time/wall-time.ts';
@@ -78,12 +79,24 @@ const tickNow = async (): Promise<void> => {
   }
 };
 const tidy = cron.schedule('17 * * * *', () => housekeep(store, platform.clock.now(), files).catch((error: unknown) => log.error({ err: error }, 'tidying up stumbled')), { noOverlap: true });
+const sweep = async (): Promise<void> => {
+  try {
+    const gone = await sweepFiles(store, files, () => asked);
+    if (gone > 0) log.info({ gone }, 'files that nothing names were taken away');
+  } catch (error) {
+    log.error({ err: error }, 'sweeping files stumbled');
+  }
+};
+let sweeping = sweep();
+const daily = cron.schedule('37 4 * * *', () => (sweeping = sweep()), { noOverlap: true });
 const job = platform.ticks ? cron.schedule('*/5 * * * * *', tickNow, { noOverlap: true }) : undefined;
 
 await Promise.race([platform.ended, stopAsked]);
 // Nothing new is begun, what is under way ends, then the process ends by itself.
 await job?.stop();
 await tidy.stop();
+await daily.stop();
+await sweeping;
 await platform.close();
 await platform.bot.sender.stop();
 await store.close();

@@ -19,13 +19,28 @@ export const forgetCafe = async (tx: Tx, cafe: string): Promise<void> => {
   await tx.deleteFrom('cafe').where('id', '=', cafe).execute();
 };
 
+const FORGOTTEN = 'files.forgotten.';
+
+/** Files of cafés that were taken out: named in the same transaction, so that a crash in between leaves none behind. */
+const forgetFiles = async (store: Store, files: Files): Promise<void> => {
+  const left = await transact(store, [], (tx) => tx.selectFrom('note').select('key').where('key', 'like', `${FORGOTTEN}%`).execute());
+  for (const { key } of left) {
+    await files.forget(key.slice(FORGOTTEN.length));
+    await transact(store, [], (tx) => tx.deleteFrom('note').where('key', '=', key).execute());
+  }
+};
+
 /** What is past its time goes: cafés that removed the bot, ids of events, messages long shown. Returns how many cafés went. */
 export const housekeep = async (store: Store, now: Instant, files?: Files): Promise<number> => {
   const gone = await transact(store, [], (tx) => tx.selectFrom('cafe').select('id').where('state', '=', 'gone').where('removed_at', 'is not', null).where('removed_at', '<', now - KEPT.gone).limit(20).execute());
   for (const { id } of gone) {
-    await transact(store, [id], (tx) => forgetCafe(tx, id));
-    await files?.forget(id);
+    await transact(store, [id], async (tx) => {
+      await forgetCafe(tx, id);
+      const note = { key: `${FORGOTTEN}${id}`, value: '' };
+      await tx.insertInto('note').values(note).onConflict((conflict) => conflict.column('key').doNothing()).execute();
+    });
   }
+  if (files) await forgetFiles(store, files);
   await transact(store, [], async (tx) => {
     await tx.deleteFrom('bar_seen').where('at', '<', now - KEPT.bar).execute();
     await tx.deleteFrom('seen').where('at', '<', now - KEPT.seen).execute();
