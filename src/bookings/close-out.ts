@@ -1,118 +1,34 @@
-import type { DialogueKind, Pressed, PressRoute, Said, TimerKind } from '../cafe/subject.ts';
-import type { Technician } from '../cafe/records.ts';
+import type { DialogueKind, Pressed, PressRoute, Said } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
-import { isDirect, personId, placeId } from '../chat/who.ts';
-import { closeDialogue, openDialogue } from '../store/dialogue.ts';
-import type { Ids } from '../store/id.ts';
-import type { Store, Tx } from '../store/store.ts';
-import { setTimer, stopTimer } from '../store/timers.ts';
+import type { Store } from '../store/store.ts';
 import { read } from '../store/transact.ts';
-import { later, minutes, type Instant } from '../time/instant.ts';
 import { shortened } from '../words/format.ts';
 import { roundOf, type CloseOut } from './booking-state.ts';
-import type { Desk, Done } from './desk.ts';
+import { createCloseWriting, WORD, WRITES_FOR, type CloseWritingNeeds } from './close-writing.ts';
 import { draftOf, type Draft, type Step } from './closing.ts';
-import { bookingIn, fieldOf, roundIn, wordsField, type Pressing } from './pressing.ts';
-import { bookingById, bookingOf, changeBooking, technicianById, type BookingRecord } from './records.ts';
-import { refresh } from './told.ts';
+import { bookingIn, fieldOf, wordsField } from './pressing.ts';
+import { bookingById, bookingOf, type BookingRecord } from './records.ts';
 import type { PartCount } from './kit.ts';
 import { partsIn, type PartNames } from './part-words.ts';
 import { plainly } from './typed.ts';
-import { isHeldBy } from './views-technician.ts';
 
-export const WORD = 'booking.word';
-export const CLOSING = 'booking.closing';
-
-/** Whoever leaves while writing is finished with what there is after this time. Assumed. */
-const WRITES_FOR = minutes(20);
 /** Longest word for the café: it has two lines in their message. */
 const MOST_WORDS = 110;
 
-export type CloseOutNeeds = {
-  readonly ids: Ids;
+export type CloseOutNeeds = CloseWritingNeeds & {
   readonly store: Store;
-  readonly desk: Desk;
   /** What parts are called, so that a written one is the same as a pressed one. */
   readonly namesFor: (locale: string) => PartNames;
   /** Cause of the catalogue that goes by this name; undefined: words of their own. */
   readonly causeNamed: (locale: string, text: string) => string | undefined;
-  readonly pressing: Pressing;
-  /** After a close-out and after each correction of it, in the same transaction. */
-  readonly closed: (tx: Tx, row: BookingRecord, now: Instant) => Promise<void>;
 };
 
-const plain = (cause: string, more: Partial<CloseOut> = {}): CloseOut => ({ cause, confirmedBy: null, fitted: [], words: null, minutes: null, price: null, defectsLeft: [], shouldHaveBooked: null, adviceWasSafe: null, ...more });
-
-const timerKey = (booking: string): string => `${CLOSING}.${booking}`;
-
-/** Writing what was found: three questions, each one press, all but the first may be left out. */
-export const createCloseOut = ({ ids, store, desk, pressing, closed, namesFor, causeNamed }: CloseOutNeeds) => {
-  const { redrawn, refusal, byTechnician, asTechnician, ofTechnician, form, technician, say: sayOf } = pressing;
-
-  const minutesHere = (row: BookingRecord, now: Instant): number | null => {
-    const { state } = bookingOf(row);
-    return state.kind === 'here' ? Math.max(1, Math.round((now - state.since) / 60_000)) : null;
-  };
-
-  const settle = async (tx: Tx, done: Done, place: string | null, now: Instant): Promise<void> => {
-    await changeBooking(tx, done.row.id, { draft: null });
-    await stopTimer(tx, timerKey(done.row.id));
-    if (place !== null) await closeDialogue(tx, placeId(place), WORD);
-    const row = await bookingById(tx, done.row.id);
-    if (row && done.applied.kind === 'changed') await closed(tx, row, now);
-    if (row) await refresh({ tx, now, row });
-  };
-
-  /** The end, or a correction of it. */
-  const give = (pressed: Pressed, make: (before: CloseOut | null, draft: Draft | null, row: BookingRecord) => CloseOut | undefined): Promise<Done | undefined> =>
-    asTechnician(
-      pressed,
-      (_tx, row, entry) => {
-        const booking = bookingOf(row);
-        const before = booking.state.kind === 'finished' ? booking.state.closeOut : null;
-        const closeOut = make(before, draftOf(row), row);
-        return closeOut && { kind: before === null ? 'finished' : 'correct close-out', technician: entry.id, round: roundOf(booking), closeOut };
-      },
-      (tx, done) => settle(tx, done, pressed.at, pressed.now),
-    );
-
-  const write = async (tx: Tx, row: BookingRecord, draft: Draft, entry: Technician, pressed: Pressed): Promise<void> => {
-    await changeBooking(tx, row.id, { draft: JSON.stringify(draft) });
-    if (draft.cause !== null && bookingOf(row).state.kind !== 'finished') await setTimer(tx, ids, pressed.now, { key: timerKey(row.id), cafe: row.cafe, kind: CLOSING, ref: row.id, at: later(pressed.now, WRITES_FOR) });
-    if (isDirect(pressed.at)) await openDialogue(tx, ids, pressed.now, pressed.at, personId(entry.person ?? pressed.by.id), { kind: WORD, ref: `${row.id} ${pressed.now}`, cafe: row.cafe });
-    const after = await bookingById(tx, row.id);
-    if (after) await refresh({ tx, now: pressed.now, row: after, pressedOn: pressed.shown?.key });
-  };
-
-  const isMine = (row: BookingRecord, entry: Technician): boolean => {
-    const booking = bookingOf(row);
-    return isHeldBy(booking, entry.id) !== undefined || (booking.state.kind === 'finished' && booking.state.technician === entry.id);
-  };
-
-  const show = (step: Step) => async (pressed: Pressed): Promise<Answer> => {
-    const done = await ofTechnician(pressed, async (tx, row, entry) => {
-      if (!isMine(row, entry) || roundIn(pressed) !== roundOf(bookingOf(row))) return false;
-      await write(tx, row, { step, cause: draftOf(row)?.cause ?? null, fitted: draftOf(row)?.fitted ?? [] }, entry, pressed);
-      return true;
-    });
-    return done === true ? redrawn(pressed) : redrawn(pressed, message([sayOf(pressed)('booking.refused.not-asked')]));
-  };
-
-  /** One answer: while finished it corrects, else the next question comes. */
-  const answered = (change: (draft: Draft, row: BookingRecord) => Draft, correct: (before: CloseOut, row: BookingRecord) => CloseOut) => async (pressed: Pressed): Promise<Answer> => {
-    let note;
-    const next = await ofTechnician(pressed, async (tx, row, entry) => {
-      if (!isMine(row, entry) || roundIn(pressed) !== roundOf(bookingOf(row))) return 'gone';
-      if (bookingOf(row).state.kind === 'finished') return 'correct';
-      await write(tx, row, change(draftOf(row) ?? { step: 'what', cause: null, fitted: [] }, row), entry, pressed);
-      return 'asked';
-    });
-    if (next === 'correct') note = refusal(pressed, await give(pressed, (before, _draft, row) => before ? correct(before, row) : undefined));
-    if (next === 'gone' || next === undefined) note = message([sayOf(pressed)('booking.refused.not-asked')]);
-    return redrawn(pressed, note);
-  };
+/** Asking what was found: three questions, each one press, all but the first may be left out. */
+export const createCloseOut = ({ store, namesFor, causeNamed, ...needs }: CloseOutNeeds) => {
+  const { redrawn, refusal, form, technician, say: sayOf } = needs.pressing;
+  const { give, show, answered, withWords, timer } = createCloseWriting(needs);
 
   const was = (cause: (pressed: Pressed) => string) => (pressed: Pressed) => answered((draft) => ({ ...draft, step: 'fitted', cause: cause(pressed) }), (before) => ({ ...before, cause: cause(pressed) }))(pressed);
 
@@ -132,12 +48,6 @@ export const createCloseOut = ({ ids, store, desk, pressing, closed, namesFor, c
     const all = (row: BookingRecord): CloseOut['fitted'] => parts.map(({ part, count }) => ({ part, count, group: groupOf(row, part, group) }));
     return answered((draft, row) => ({ ...draft, step: 'words', fitted: all(row) }), (before, row) => ({ ...before, fitted: all(row) }))(pressed);
   };
-
-  const fromDraft = (draft: Draft | null, row: BookingRecord, now: Instant, words: string | null): CloseOut | undefined =>
-    draft?.cause ? plain(draft.cause, { fitted: draft.fitted, words, minutes: minutesHere(row, now) }) : undefined;
-
-  const withWords = (pressed: Pressed, words: string | null): Promise<Done | undefined> =>
-    give(pressed, (before, draft, row) => (before ? { ...before, words: words ?? before.words } : fromDraft(draft, row, pressed.now, words)));
 
   const askCorrection = async (pressed: Pressed): Promise<Answer> => {
     const say = sayOf(pressed);
@@ -192,20 +102,7 @@ export const createCloseOut = ({ ids, store, desk, pressing, closed, namesFor, c
     again: async () => undefined,
   };
 
-  const timer: TimerKind = {
-    kind: CLOSING,
-    fire: async (tx, { ref }, now) => {
-      const row = await bookingById(tx, ref);
-      const draft = row && draftOf(row);
-      const held = row && row.technician !== null ? isHeldBy(bookingOf(row), row.technician) : undefined;
-      const closeOut = row && draft ? fromDraft(draft, row, now, null) : undefined;
-      if (!row || !held || !closeOut) return;
-      const done = await desk.applyIn(tx, row, { kind: 'finished', technician: held.technician, round: roundOf(bookingOf(row)), closeOut }, now);
-      await settle(tx, done, (await technicianById(tx, held.technician))?.place ?? null, now);
-    },
-  };
-
-  return { presses, dialogue, timer, give, byTechnician };
+  return { presses, dialogue, timer, give };
 };
 
 export type CloseOuts = ReturnType<typeof createCloseOut>;

@@ -2,7 +2,8 @@ import { inTen, listed, shortDate, shortened, LINE_WIDTH, inLines } from '../wor
 import { instant } from '../time/instant.ts';
 import type { Closing } from './closing.ts';
 import { fittedText } from './closing.ts';
-import { HIDDEN, type Handoff } from './handoff.ts';
+import type { Handoff } from './handoff.ts';
+import { HIDDEN } from './handoff-private.ts';
 import { bookingOf, type BookingRecord } from './records.ts';
 import { fitted, hoursText, type Show } from './show.ts';
 import { causeText } from './views-what.ts';
