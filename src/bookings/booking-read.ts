@@ -11,8 +11,11 @@ const held = { technician: z.string(), since: at };
 const waiting = { proposal, answerBy: at.nullable(), reminded: z.boolean() };
 const underWay = { appointment: appointment.nullable(), chased: z.boolean() };
 
+const how = z.object({ sideUp: z.enum(['up', 'down']).nullable(), shimMm: z.number().nullable(), material: z.enum(['rubber', 'silicone']).nullable() });
+export const fittedParts = z.array(z.object({ part: z.string(), count: z.number(), group: z.number().nullable(), how: how.optional() }));
+
 const closeOut = z.object({
-  cause: z.string(), confirmedBy: z.string().nullable(), fitted: z.array(z.object({ part: z.string(), count: z.number(), group: z.number().nullable() })), words: z.string().nullable(), minutes: z.number().nullable(), price: z.number().nullable(),
+  cause: z.string(), confirmedBy: z.string().nullable(), fitted: fittedParts, words: z.string().nullable(), minutes: z.number().nullable(), price: z.number().nullable(),
   defectsLeft: z.array(z.string()), shouldHaveBooked: z.enum(['at that time', 'earlier', 'not at all']).nullable(), adviceWasSafe: z.boolean().nullable(),
 });
 

@@ -35,11 +35,17 @@ export type State =
   | { readonly kind: 'called off'; readonly by: Party; readonly technician: TechnicianId | null; readonly since: Instant; readonly reason: string }
   | { readonly kind: 'nobody took it'; readonly since: Instant };
 
+/** How a seal was put in; null where nobody said, a shim of 0 where there is none. */
+export type SealHow = { readonly sideUp: 'up' | 'down' | null; readonly shimMm: number | null; readonly material: 'rubber' | 'silicone' | null };
+
+/** A part of the book, or words of the technician's own. */
+export type FittedPart = { readonly part: string; readonly count: number; readonly group: number | null; readonly how?: SealHow | undefined };
+
 /** What the technician writes at the end; null where nothing was said. */
 export type CloseOut = {
   readonly cause: string;
   readonly confirmedBy: string | null;
-  readonly fitted: readonly { readonly part: string; readonly count: number; readonly group: number | null }[];
+  readonly fitted: readonly FittedPart[];
   /** Shown to the café as written. */
   readonly words: string | null;
   readonly minutes: number | null;

@@ -4,16 +4,21 @@ import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { Store } from '../store/store.ts';
 import { read } from '../store/transact.ts';
+import { parseShim } from '../seals/record-input.ts';
+import { KINDS } from '../seals/record-views.ts';
 import { shortened } from '../words/format.ts';
-import { roundOf, type CloseOut } from './booking-state.ts';
+import { roundOf, type FittedPart, type SealHow } from './booking-state.ts';
 import { createCloseWriting, WORD, WRITES_FOR, type CloseWritingNeeds } from './close-writing.ts';
 import { draftOf, type Draft, type Step } from './closing.ts';
+import { fittedIn, isSeal, seated } from './fitted-words.ts';
 import { bookingIn, fieldOf, wordsField } from './pressing.ts';
 import { bookingById, bookingOf, type BookingRecord } from './records.ts';
-import type { PartCount } from './kit.ts';
-import { partsIn, type PartNames } from './part-words.ts';
+import type { PartNames } from './part-words.ts';
+import { sealSaid } from './seal-words.ts';
 import { plainly } from './typed.ts';
 
+/** A part that sits in a group as a seal does. */
+const SCREEN = 'screen';
 /** Longest word for the café: it has two lines in their message. */
 const MOST_WORDS = 110;
 
@@ -32,27 +37,53 @@ export const createCloseOut = ({ store, namesFor, causeNamed, ...needs }: CloseO
 
   const was = (cause: (pressed: Pressed) => string) => (pressed: Pressed) => answered((draft) => ({ ...draft, step: 'fitted', cause: cause(pressed) }), (before) => ({ ...before, cause: cause(pressed) }))(pressed);
 
-  const groupOf = (row: BookingRecord, part: string, group: number | null): number | null => (part.startsWith('seal-') && row.case_id !== null ? group : null);
+  const written = (pressed: Pressed): readonly FittedPart[] => fittedIn(fieldOf(pressed, 'text', 80), namesFor(pressed.locale));
 
-  /** Parts of the book by name or words of their own, in the order of writing. */
-  const written = (pressed: Pressed): readonly PartCount[] => {
-    const { parts, unread } = partsIn(fieldOf(pressed, 'text', 80), namesFor(pressed.locale));
-    return [...parts.filter(({ count }) => count > 0), ...unread.map((part) => ({ part, count: 1 }))].slice(0, 6);
-  };
+  /** Parts that sit in a group are of the one the fault is about, where none is named. */
+  const groupFor = ({ part, group }: FittedPart, faulty: number | null): number | null => group ?? (isSeal({ part }) || part === SCREEN ? faulty : null);
 
-  const withParts = async (pressed: Pressed, parts: readonly PartCount[]): Promise<Answer> => {
+  const withParts = async (pressed: Pressed, parts: readonly FittedPart[]): Promise<Answer> => {
     const group = await read(store, async (tx) => {
       const row = await bookingById(tx, bookingIn(pressed));
       return row?.case_id ? ((await tx.selectFrom('fault_case').select('group_number').where('id', '=', row.case_id).executeTakeFirst())?.group_number ?? null) : null;
     });
-    const all = (row: BookingRecord): CloseOut['fitted'] => parts.map(({ part, count }) => ({ part, count, group: groupOf(row, part, group) }));
-    return answered((draft, row) => ({ ...draft, step: 'words', fitted: all(row) }), (before, row) => ({ ...before, fitted: all(row) }))(pressed);
+    const all = parts.map((part) => ({ ...part, group: groupFor(part, group) }));
+    const sitsAsBefore = (before: readonly FittedPart[]): readonly FittedPart[] => all.map((one) => {
+      const how = one.how ?? before.find(({ part }) => part === one.part)?.how;
+      return how === undefined ? one : { ...one, how };
+    });
+    const asks = all.some((one) => isSeal(one) && one.how === undefined);
+    return answered((draft) => ({ ...draft, step: asks ? 'seal' : 'words', fitted: all }), (before) => ({ ...before, fitted: sitsAsBefore(before.fitted) }))(pressed);
+  };
+
+  /** How the new seals sit; undefined: nobody looked. */
+  const sits = (how: SealHow | undefined) => answered(
+    (draft) => ({ ...draft, step: 'words', fitted: how === undefined ? draft.fitted : seated(draft.fitted, how) }),
+    (before) => (how === undefined ? before : { ...before, fitted: seated(before.fitted, how) }),
+  );
+
+  /** Of the form: a shim in millimetres, which side up, and of what it is. */
+  const sitsSaid = async (pressed: Pressed): Promise<Answer> => {
+    const [material, side] = fieldOf(pressed, 'kind', 20).split('.');
+    const shimMm = parseShim(fieldOf(pressed, 'shim', 12));
+    if (shimMm === undefined) return redrawn(pressed, message([sayOf(pressed)('booking.t.seal.shim-unread')]));
+    return sits({ sideUp: side === 'up' || side === 'down' ? side : null, shimMm, material: material === 'rubber' || material === 'silicone' ? material : null })(pressed);
+  };
+
+  const sealForm = (pressed: Pressed): Promise<Answer> => {
+    const kinds = KINDS.map((value) => ({ value, label: sayOf(pressed)(`record.kind.${value}`) }));
+    return form('booking.seal-said', 'booking.form.seal', wordsField('shim', 'record.form.shim', 12, { hint: 'record.form.shim.hint', optional: true }), { key: 'kind', label: 'record.form.kind', optional: true, answer: { kind: 'pick', most: 1, from: kinds } })(pressed);
   };
 
   const askCorrection = async (pressed: Pressed): Promise<Answer> => {
     const say = sayOf(pressed);
     const to = (kind: string, text: string) => button(say(text), press(kind, ...pressed.press.ids.slice(0, 2)));
-    return { kind: 'private', message: message([say('booking.correct.ask')], [to('booking.redo-what', 'booking.button.redo-what'), to('booking.redo-fitted', 'booking.button.redo-fitted'), to('booking.redo-words', 'booking.button.redo-words')]) };
+    const state = await read(store, async (tx) => {
+      const row = await bookingById(tx, bookingIn(pressed));
+      return row && bookingOf(row).state;
+    });
+    const seal = state?.kind === 'finished' && state.closeOut.fitted.some(isSeal) ? [to('booking.redo-seal', 'booking.button.redo-seal')] : [];
+    return { kind: 'private', message: message([say('booking.correct.ask')], [to('booking.redo-what', 'booking.button.redo-what'), to('booking.redo-fitted', 'booking.button.redo-fitted')], [...seal, to('booking.redo-words', 'booking.button.redo-words')]) };
   };
 
   /** Asked from a message of its own; the answer is given on the booking's message. */
@@ -66,25 +97,35 @@ export const createCloseOut = ({ store, namesFor, causeNamed, ...needs }: CloseO
     technician('booking.was', was((pressed) => pressed.press.ids[2] ?? '')),
     technician('booking.what', form('booking.what-said', 'booking.form.what', wordsField('text', 'booking.form.what-ask', 60)), 'form'),
     technician('booking.what-said', was((pressed) => fieldOf(pressed, 'text', 60))),
-    technician('booking.with', (pressed) => withParts(pressed, pressed.press.ids[2] === '-' ? [] : pressed.press.ids.slice(2).map((part) => ({ part, count: 1 })))),
+    technician('booking.with', (pressed) => withParts(pressed, pressed.press.ids[2] === '-' ? [] : pressed.press.ids.slice(2).map((part) => ({ part, count: 1, group: null })))),
     technician('booking.fitted', form('booking.fitted-said', 'booking.form.fitted', wordsField('text', 'booking.form.fitted-ask', 80)), 'form'),
     technician('booking.fitted-said', (pressed) => withParts(pressed, written(pressed))),
+    technician('booking.sits', (pressed) => sits(pressed.press.ids[2] === 'up' || pressed.press.ids[2] === 'down' ? { sideUp: pressed.press.ids[2], shimMm: null, material: null } : undefined)(pressed)),
+    technician('booking.seal', sealForm, 'form'),
+    technician('booking.seal-said', sitsSaid),
     technician('booking.words', form('booking.words-said', 'booking.form.words', wordsField('text', 'booking.form.words-ask', MOST_WORDS, { long: true })), 'form'),
     technician('booking.words-said', async (pressed) => redrawn(pressed, refusal(pressed, await withWords(pressed, fieldOf(pressed, 'text', MOST_WORDS))))),
     technician('booking.enough', async (pressed) => redrawn(pressed, refusal(pressed, await withWords(pressed, null)))),
     technician('booking.correct', askCorrection, 'private'),
     technician('booking.redo-what', redo('what')),
     technician('booking.redo-fitted', redo('fitted')),
+    technician('booking.redo-seal', redo('seal')),
     technician('booking.redo-words', redo('words')),
   ];
 
   const isOneOf = (said: Said, key: string): boolean => sayOf(said)(key).split('|').includes(plainly(said.text));
+
+  const sealTyped = async (said: Said, pressed: Pressed): Promise<Answer> => {
+    const { how } = sealSaid(said.text, namesFor(said.locale).how);
+    return how ? sits(how)(pressed) : { kind: 'say', message: message([sayOf(said)('booking.t.seal.unread')]) };
+  };
 
   /** What is typed answers the question on show; the next one comes below it. */
   const typed = async (said: Said, row: BookingRecord, draft: Draft | null): Promise<Answer | undefined> => {
     const pressed: Pressed = { ...said, press: press(WORD, row.id, String(roundOf(bookingOf(row)))), picked: [], pickedNames: {}, answers: { text: [said.text] }, attachments: [] };
     if (draft?.step === 'what') return was(() => causeNamed(said.locale, said.text) ?? fieldOf(pressed, 'text', 60))(pressed);
     if (draft?.step === 'fitted') return withParts(pressed, isOneOf(said, 'booking.words.nothing') ? [] : written(pressed));
+    if (draft?.step === 'seal') return isOneOf(said, 'booking.words.skip') ? sits(undefined)(pressed) : sealTyped(said, pressed);
     const done = await withWords(pressed, isOneOf(said, 'booking.words.skip') ? null : shortened(said.text.replace(/\s+/g, ' '), MOST_WORDS));
     return done ? { kind: 'noted' } : undefined;
   };

@@ -12,6 +12,9 @@ export type Fitted = {
   readonly machine: string | null;
   readonly group: number | null;
   readonly parts: CloseOut['fitted'];
+  readonly cause: string;
+  /** The fault was a leak at the rim. */
+  readonly leaked: boolean;
   /** Clock hour of each handle, readings, next date: as written at the end. */
   readonly report: Report;
   readonly by: string;
@@ -34,6 +37,8 @@ export type Finding = {
 
 export type Closed = { readonly onFitted: (tx: Tx, fitted: Fitted, now: Instant) => Promise<void>; readonly onFinding: (tx: Tx, finding: Finding, now: Instant) => Promise<void> };
 
+const LEAK = 'leak-at-rim';
+
 /** Tells the records of a close-out, and of each correction of it. */
 export const closedFor = ({ onFitted, onFinding }: Closed) => async (tx: Tx, row: BookingRecord, now: Instant): Promise<void> => {
   const booking = bookingOf(row);
@@ -41,9 +46,9 @@ export const closedFor = ({ onFitted, onFinding }: Closed) => async (tx: Tx, row
   if (state.kind !== 'finished') return;
   const id = `${row.id}.${booking.reopened.length}`;
   const at = instant(state.since);
-  const group = row.case_id === null ? null : ((await caseById(tx, row.case_id))?.group_number ?? null);
+  const aCase = row.case_id === null ? undefined : await caseById(tx, row.case_id);
   const { closeOut } = state;
   const technician = await technicianById(tx, state.technician);
-  await onFitted(tx, { id, cafe: row.cafe, machine: row.machine, group, parts: closeOut.fitted, report: readReport(row.report), by: technician?.name ?? '', person: technician?.person ?? null, at }, now);
+  await onFitted(tx, { id, cafe: row.cafe, machine: row.machine, group: aCase?.group_number ?? null, parts: closeOut.fitted, cause: closeOut.cause, leaked: aCase?.symptom === LEAK, report: readReport(row.report), by: technician?.name ?? '', person: technician?.person ?? null, at }, now);
   await onFinding(tx, { id, cafe: row.cafe, caseId: row.case_id, cause: closeOut.cause, confirmedBy: closeOut.confirmedBy, shouldHaveBooked: closeOut.shouldHaveBooked, adviceWasSafe: closeOut.adviceWasSafe, at }, now);
 };

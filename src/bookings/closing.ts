@@ -2,19 +2,21 @@ import { z } from 'zod';
 import { button, line, message, type Button, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import { clockTime, inLines, listed } from '../words/format.ts';
-import { roundOf, type CloseOut } from './booking-state.ts';
+import { fittedParts } from './booking-read.ts';
+import { roundOf, type CloseOut, type FittedPart } from './booking-state.ts';
 import type { BookingRecord } from './records.ts';
 import type { Report } from './report.ts';
 import { fitted, label, type Show } from './show.ts';
 import { isHeldBy, type TechnicianView } from './views-technician.ts';
 import { causeText, partText } from './views-what.ts';
 
-export type Step = 'what' | 'fitted' | 'words';
+const STEPS = ['what', 'fitted', 'seal', 'words'] as const;
+export type Step = (typeof STEPS)[number];
 
 /** What the technician is writing at the end: the question on show, and what is answered so far. */
 export type Draft = { readonly step: Step; readonly cause: string | null; readonly fitted: CloseOut['fitted'] };
 
-const draft = z.object({ step: z.enum(['what', 'fitted', 'words']), cause: z.string().nullable(), fitted: z.array(z.object({ part: z.string(), count: z.number(), group: z.number().nullable() })) });
+const draft = z.object({ step: z.enum(STEPS), cause: z.string().nullable(), fitted: fittedParts });
 
 export const draftOf = (row: Pick<BookingRecord, 'draft'>): Draft | null => (row.draft === null ? null : draft.parse(JSON.parse(row.draft)));
 
@@ -44,11 +46,29 @@ const fittedMessage = (show: Show, view: TechnicianView, draft: Draft, { partsFo
   return message([line(say('booking.t.fitted'), 'strong')], [button(say('booking.button.nothing'), of(view, 'booking.with', '-')), ...parts], [button(say('booking.button.write'), of(view, 'booking.fitted')), enough(show, view)]);
 };
 
+/** Asked of seals alone: the record of their group takes it. */
+const sealMessage = (show: Show, view: TechnicianView): Message => {
+  const { say } = show;
+  const sits = (how: string): Button => button(say(`booking.button.seal-${how}`), of(view, 'booking.sits', how));
+  return message([line(say('booking.t.seal'), 'strong')], [sits('up'), sits('down')], [button(say('booking.button.seal-shim'), of(view, 'booking.seal')), button(say('booking.button.skip'), of(view, 'booking.sits', '-'))]);
+};
+
 const wordsMessage = (show: Show, view: TechnicianView): Message =>
   message([line(show.say('booking.t.word'), 'strong'), show.say('booking.t.word.how')], [button(show.say('booking.button.write'), of(view, 'booking.words'), 'main'), button(show.say('booking.button.skip'), of(view, 'booking.enough'))]);
 
-/** What was fitted, as people say it: parts of the book by name, written ones as written. */
-export const fittedText = (show: Show, all: CloseOut['fitted'], isPart: (part: string) => boolean): string => listed(all.map(({ part, count }) => (isPart(part) ? partText(show, { part, count }) : part)), show.reader.locale);
+const howText = ({ say }: Show, { how }: FittedPart): string => {
+  const all = how === undefined ? [] : [
+    ...(how.material === null ? [] : [say(`booking.seal.${how.material}`)]), ...(how.sideUp === null ? [] : [say(`booking.seal.${how.sideUp}`)]),
+    ...(how.shimMm === null ? [] : [how.shimMm === 0 ? say('booking.seal.no-shim') : say('booking.seal.shim', { mm: how.shimMm })]),
+  ];
+  return all.length === 0 ? '' : ` (${all.join(', ')})`;
+};
+
+/** What was fitted, as people say it: parts of the book by name, written ones as written, and how a seal sits. */
+export const fittedText = (show: Show, all: CloseOut['fitted'], isPart: (part: string) => boolean): string => listed(all.map((one) => (isPart(one.part) ? `${partText(show, one)}${howText(show, one)}` : one.part)), show.reader.locale);
+
+/** The same in short. */
+export const partsText = (show: Show, all: CloseOut['fitted'], isPart: (part: string) => boolean): string => fittedText(show, all.map((one) => ({ ...one, how: undefined })), isPart);
 
 export const priceText = (price: number, currency: string, locale: string): string => {
   const format = new Intl.NumberFormat(locale === 'en' ? 'en-GB' : locale, { style: 'currency', currency });
@@ -60,8 +80,9 @@ const closedLine = (show: Show, closeOut: CloseOut, time: string, closing: Closi
   const cause = closing.isCause(closeOut.cause) ? causeText(say, closeOut.cause) : closeOut.cause;
   const brief = closing.isCause(closeOut.cause) ? causeText(say, closeOut.cause, '.short').toLowerCase() : closeOut.cause;
   const parts = closeOut.fitted.length > 0 ? fittedText(show, closeOut.fitted, closing.isPart) : say('booking.t.closed.no-parts');
-  const all = (what: string): string => (closeOut.minutes === null ? say('booking.t.closed.parts', { time, cause: what, parts }) : say('booking.t.closed.all', { time, cause: what, parts, minutes: closeOut.minutes }));
-  return fitted(all(cause), all(brief), say('booking.t.closed', { time, cause }), say('booking.t.closed', { time, cause: brief }));
+  const short = closeOut.fitted.length > 0 ? partsText(show, closeOut.fitted, closing.isPart) : parts;
+  const all = (what: string, with_: string): string => (closeOut.minutes === null ? say('booking.t.closed.parts', { time, cause: what, parts: with_ }) : say('booking.t.closed.all', { time, cause: what, parts: with_, minutes: closeOut.minutes }));
+  return fitted(all(cause, parts), all(brief, parts), all(cause, short), all(brief, short), say('booking.t.closed', { time, cause }), say('booking.t.closed', { time, cause: brief }));
 };
 
 const closedMessage = (show: Show, view: TechnicianView, more: ClosingMore, closing: Closing): Message | undefined => {
@@ -90,5 +111,6 @@ export const closingMessage = (show: Show, row: BookingRecord, view: TechnicianV
   if (!mine) return undefined;
   if (draft === null) return closedMessage(show, view, more, closing);
   if (draft.step === 'what') return whatMessage(show, view);
+  if (draft.step === 'seal') return sealMessage(show, view);
   return draft.step === 'fitted' ? fittedMessage(show, view, draft, closing) : wordsMessage(show, view);
 };

@@ -86,7 +86,7 @@ export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, size
       water: machine ? { feed: machine.feed === 'mains' || machine.feed === 'tank' ? machine.feed : null, filterKind: known.filter ?? null, filterFittedAt: record.filterFittedAt } : null,
       contract: contract === 'warranty' || contract === 'lease' || contract === 'loan' || contract === 'own' ? contract : null,
       now: { hot: machine?.state === 'in use' && calendar && isOpenAt(calendar, now) ? true : null, off: machine ? machine.state !== 'in use' : null, waterShut: null, labelled: null },
-      seals: groups.map(({ number }) => record.seals.find((seal) => seal.group === number) ?? { group: number, sizeMm: known.seal ?? null, screen: known.screen ?? null, fittedAt: null, handleHour: null }),
+      seals: groups.map(({ number }) => record.seals.find((seal) => seal.group === number) ?? { group: number, sizeMm: known.seal ?? null, shimMm: known.shim ?? null, sideUp: null, screen: known.screen ?? null, fittedAt: null, handleHour: null }),
     };
   };
 

@@ -58,6 +58,10 @@ export type HandoffFacts = {
 export type SealFacts = {
   readonly group: number;
   readonly sizeMm: number | null;
+  /** Above the seal; 0: none. */
+  readonly shimMm: number | null;
+  /** The marked side: up, down. */
+  readonly sideUp: string | null;
   readonly screen: string | null;
   readonly fittedAt: Instant | null;
   /** Clock hour of the handle, as last read. */

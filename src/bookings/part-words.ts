@@ -2,9 +2,10 @@ import type { PartId } from '../parts/ledger.ts';
 import { sealPart } from '../parts/seal-part.ts';
 import type { Say, Words } from '../words/catalogue.ts';
 import type { PartCount } from './kit.ts';
+import { sealWords, type SealWords } from './seal-words.ts';
 
 /** How people name parts in one language. */
-export type PartNames = { readonly byName: ReadonlyMap<string, PartId>; readonly seals: readonly string[]; readonly and: string };
+export type PartNames = { readonly byName: ReadonlyMap<string, PartId>; readonly seals: readonly string[]; readonly and: string; readonly how: SealWords };
 
 const plainly = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}.,]+/gu, ' ').trim();
 
@@ -13,6 +14,7 @@ export const partNames = (say: Say, parts: readonly PartId[]): PartNames => ({
   byName: new Map(parts.filter((part) => part !== 'seal').flatMap((part) => [1, 2].map((count) => [plainly(say(`booking.part.${part}`, { count })).replace(/^2 /, ''), part] as const))),
   seals: say('booking.words.seal').split('|'),
   and: say('booking.words.and'),
+  how: sealWords(say),
 });
 
 /** The names in each language, made once. */
@@ -50,10 +52,11 @@ export const partIn = (said: string, { byName, seals }: PartNames): PartCount | 
   return part === undefined || numbers.length > 1 ? undefined : { part, count: numbers[0] === undefined ? 1 : Number(numbers[0]) };
 };
 
+export const entriesOf = (said: string, { and }: PartNames): readonly string[] => said.split(new RegExp(`\\s*(?:[;\\n]|,(?!\\d)|\\s${and}\\s)\\s*`, 'iu')).map((entry) => entry.trim()).filter((entry) => entry !== '');
+
 /** The entries of a list of parts, what could be read and what could not, as written. Commas inside numbers stay. */
 export const partsIn = (said: string, names: PartNames): { readonly parts: readonly PartCount[]; readonly unread: readonly string[] } => {
-  const entries = said.split(new RegExp(`\\s*(?:[;\\n]|,(?!\\d)|\\s${names.and}\\s)\\s*`, 'iu')).map((entry) => entry.trim()).filter((entry) => entry !== '');
-  const read = entries.map((entry) => ({ entry, part: partIn(entry, names) }));
+  const read = entriesOf(said, names).map((entry) => ({ entry, part: partIn(entry, names) }));
   const counts = new Map<PartId, number>();
   for (const { part } of read) if (part) counts.set(part.part, (counts.get(part.part) ?? 0) + part.count);
   return { parts: [...counts].map(([part, count]) => ({ part, count })), unread: read.flatMap(({ entry, part }) => (part ? [] : [entry])) };

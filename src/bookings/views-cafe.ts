@@ -5,7 +5,7 @@ import { roundOf, type Booking, type TechnicianId } from './booking-state.ts';
 import type { Passed } from './booking-event.ts';
 import { fitted, label, whenLabel, whenText, type Show } from './show.ts';
 import type { CafeNotice } from './told.ts';
-import { fittedText, priceText } from './closing.ts';
+import { fittedText, partsText, priceText } from './closing.ts';
 import { causeText } from './views-what.ts';
 
 /** A booking as its café sees it. */
@@ -45,12 +45,12 @@ const finishedLines = (show: Show, view: CafeView, notice: Extract<CafeNotice, {
   const name = view.name(notice.technician);
   const words = closeOut.words === null ? [] : inLines(say('booking.c.words', { words: closeOut.words })).slice(0, 2);
   const left = closeOut.defectsLeft.length === 0 ? [] : [fitted(say('booking.c.left', { defects: listed(closeOut.defectsLeft, show.reader.locale) }))];
-  const parts = closeOut.fitted.length === 0 ? [] : [say('booking.c.fitted', { parts: fittedText(show, closeOut.fitted, view.isPart) })];
+  const parts = closeOut.fitted.length === 0 ? [] : [fittedText, partsText].map((text) => say('booking.c.fitted', { parts: text(show, closeOut.fitted, view.isPart) }));
   const price = closeOut.price === null || view.currency === null ? [] : [say('booking.c.price', { price: priceText(closeOut.price, view.currency, show.reader.locale) })];
-  const work = [...parts, ...price];
+  const work = [[...parts.slice(0, 1), ...price].join(' '), [...parts.slice(1), ...price].join(' '), ...parts, ...price].filter((text) => text !== '');
   const off = view.stillOff ? [fitted(say('booking.c.still-off', { name }))] : [];
   const first = fitted(say('booking.c.finished', { name, at, cause }), say('booking.c.finished', { name, at, cause: brief }), say('booking.c.finished.short', { name, cause: brief }));
-  return [first, ...off, ...(work.length > 0 ? [fitted(work.join(' '), ...work)] : []), ...words, ...left].slice(0, 4);
+  return [first, ...off, ...(work[0] === undefined ? [] : [fitted(work[0], ...work)]), ...words, ...left].slice(0, 4);
 };
 
 const nobodyLines = (show: Show, view: CafeView, insteadOf: Passed | null): readonly string[] => {

@@ -61,7 +61,7 @@ export const machineLines = (show: Show, { details }: Handoff): readonly string[
   const { machine, readings } = details;
   const power = machine.power === null ? [] : [say('booking.d.power', { volts: machine.power.volts ?? 'none', gas: machine.power.gas ? 'yes' : 'no' })];
   const water = machine.water === null ? [] : [fitted(say('booking.d.water', { feed: machine.water.feed ?? 'none', filter: machine.water.filterKind ?? 'none', age: details.filterAgeDays ?? 'none' }))];
-  const seals = details.seals.map((seal) => fitted(say('booking.d.seal', { group: seal.group, size: seal.sizeMm ?? 'none', fitted: seal.fittedAt === null ? 'none' : shortDate(seal.fittedAt, reader), hour: seal.handleHour ?? 'none', screen: seal.screen ?? 'none' })));
+  const seals = details.seals.flatMap((seal) => inLines(say('booking.d.seal', { group: seal.group, size: seal.sizeMm ?? 'none', shim: seal.shimMm === null || seal.shimMm === 0 ? 'none' : seal.shimMm, side: seal.sideUp ?? 'none', fitted: seal.fittedAt === null ? 'none' : shortDate(seal.fittedAt, reader), hour: seal.handleHour ?? 'none', screen: seal.screen ?? 'none' })));
   const gauges = readings.gauges.map(({ gauge, bar, at }) => fitted(say('booking.d.gauge', { gauge, bar, date: shortDate(at, reader) })));
   const flow = readings.tenSeconds.map(({ group, millilitres }) => say('booking.d.flow', { group, millilitres }));
   const hardness = readings.hardness === null ? [] : [say('booking.d.hardness', { hardness: Math.round(readings.hardness) })];

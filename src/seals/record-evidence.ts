@@ -43,8 +43,9 @@ export const handleText = (at: HandlePosition): string => (at.kind === 'stop' ? 
 
 const startOf = (seal: FittedSeal): number => seal.fittedAt ?? seal.metAt;
 
+/** What is read in the moment of a change is of the new one. */
 const during = (seal: FittedSeal, readings: readonly Reading[], until: number): readonly Reading[] =>
-  readings.filter(({ at }) => at >= startOf(seal) && at <= (seal.outAt ?? until));
+  readings.filter(({ at }) => at >= startOf(seal) && (seal.outAt === null ? at <= until : at < seal.outAt));
 
 const isFeel = (value: string): value is GroupLook['feel'] => value === 'soft' || value === 'hard' || value === 'cracked';
 const isFinger = (value: string): value is GroupLook['finger'] => value === 'clean' || value === 'black';

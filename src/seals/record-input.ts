@@ -32,7 +32,11 @@ export const parseMm = (text: string): number | undefined => {
 
 const NONE = /^(no|none|0|-|without|not known|unknown|\?)$/i;
 
-const parseShim = (text: string): number | undefined => (text.trim() === '' || NONE.test(text.trim()) ? 0 : parseMm(text));
+/** Millimetres of a shim, 0 for none; undefined for what is no shim. */
+export const parseShim = (text: string): number | undefined => {
+  const mm = text.trim() === '' || NONE.test(text.trim()) ? 0 : parseMm(text);
+  return mm !== undefined && inside(mm, SHIM) ? mm : undefined;
+};
 
 const AGO = 364;
 
@@ -67,7 +71,7 @@ export const readSealForm = (answers: Readonly<Record<string, readonly string[]>
   const sizeMm = parseMm(said('size'));
   if (sizeMm === undefined || !inside(sizeMm, SIZE)) return fail('size');
   const shimMm = parseShim(said('shim'));
-  if (shimMm === undefined || !inside(shimMm, SHIM)) return fail('shim');
+  if (shimMm === undefined) return fail('shim');
   const when = said('when');
   const date = when === '' || NONE.test(when) ? null : parsePastDate(when, today, locale);
   if (date === undefined) return fail('date');

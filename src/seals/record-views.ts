@@ -124,7 +124,8 @@ export const groupMessage = (show: Show, view: GroupView, cafe: string, now: Ins
   };
 };
 
-const KINDS = ['rubber.up', 'rubber.down', 'rubber.unknown', 'silicone.up', 'silicone.down', 'silicone.unknown'] as const;
+/** Of what a seal is and which side is up, as one answer of a form. */
+export const KINDS = ['rubber.up', 'rubber.down', 'rubber.unknown', 'silicone.up', 'silicone.down', 'silicone.unknown'] as const;
 
 /** A seal written down: the one that went in now, or the present one corrected. */
 export const sealForm = ({ say }: Show, ids: readonly string[], correct: boolean, now: { readonly fitting: Fitting | null; readonly sizeMm: number | null; readonly shimMm: number | null }): Form => {

@@ -45,7 +45,7 @@ export const historyOf = (machine: Machine, record: MachineRecord, group: number
   const closes = closesIn(record, group);
   const readings = record.readings.filter((row) => row.group_number === group && row.value !== NOT_READ)
     .map((row) => ({ what: row.what, value: row.what === 'handle' ? inClosingSense(row.value, closes) : row.value, state: row.machine_state as MachineState, at: row.at, look: row.look }));
-  const own = record.fittings.filter((row) => row.group_number === group && row.part === 'seal').map(asSeal).toSorted((a, b) => (a.fittedAt ?? a.metAt) - (b.fittedAt ?? b.metAt));
+  const own = record.fittings.filter((row) => row.group_number === group && row.part === 'seal').map(asSeal).toSorted((a, b) => (a.fittedAt ?? a.metAt) - (b.fittedAt ?? b.metAt) || Number(a.outAt === null) - Number(b.outAt === null));
   const seals = own.some(({ outAt }) => outAt === null) ? own : [...own, metSeal(machine, own.at(-1)?.outAt ?? machine.created_at)];
   return { seals, readings, ...(closes ? { closes } : {}) };
 };
@@ -81,8 +81,8 @@ export const takeOut = async (tx: Tx, id: string, at: number, why: string, cameO
 };
 
 /** It was not taken out after all: what was written of that moment is undone. */
-export const putBackIn = async (tx: Tx, machine: string, group: number, at: number): Promise<void> => {
-  await tx.updateTable('seal_fitting').set({ out_at: null, why_out: null, came_out: null }).where('machine', '=', machine).where('group_number', '=', group).where('part', '=', 'seal').where('out_at', '=', at).where('superseded_by', 'is', null).execute();
+export const putBackIn = async (tx: Tx, machine: string, group: number, part: string, at: number): Promise<void> => {
+  await tx.updateTable('seal_fitting').set({ out_at: null, why_out: null, came_out: null }).where('machine', '=', machine).where('group_number', '=', group).where('part', '=', part).where('out_at', '=', at).where('superseded_by', 'is', null).execute();
 };
 
 export const noteCameOut = async (tx: Tx, id: string, cameOut: string): Promise<void> => {

@@ -31,8 +31,8 @@ const facts = (change: Partial<HandoffFacts> = {}): HandoffFacts => ({
     contract: 'own',
     now: { hot: true, off: false, waterShut: false, labelled: false },
     seals: [
-      { group: 1, sizeMm: 8, screen: 'screw', fittedAt: null, handleHour: '6:15' },
-      { group: 2, sizeMm: 8, screen: 'screw', fittedAt: later(now, -days(4)), handleHour: '6:15' },
+      { group: 1, sizeMm: 8, shimMm: null, sideUp: null, screen: 'screw', fittedAt: null, handleHour: '6:15' },
+      { group: 2, sizeMm: 8, shimMm: null, sideUp: null, screen: 'screw', fittedAt: later(now, -days(4)), handleHour: '6:15' },
     ],
   },
   fault: {

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { dayWords } from '../../src/bookings/arrange.ts';
 import { placeIn } from '../../src/bookings/desks.ts';
-import { handleHourIn, sealIn } from '../../src/bookings/machine-record.ts';
+import { handleHourIn, sealIn } from '../../src/bookings/fitted-record.ts';
 import { amountIn, hoursIn, pairIn } from '../../src/bookings/report.ts';
 import { meantBy } from '../../src/bookings/typed.ts';
 import { monthsLater } from '../../src/bookings/service-plan.ts';
