@@ -10,9 +10,10 @@ import { NUDGE, nudgeKey } from './live.ts';
 import { addMember } from './members.ts';
 import { offerMove } from './move-here.ts';
 import { nextMorning } from './nudge.ts';
-import { writePending } from './pending.ts';
+import { pendingPlace, writePending } from './pending.ts';
 import { guessPlace } from './place.ts';
 import type { Note } from './question-view.ts';
+import { regionNames } from './regions.ts';
 import { cafesAt, cafesOf, ownersOf, type Cafe } from './records.ts';
 import { mayIn } from './rights.ts';
 import { readOnlyView } from './settings-view.ts';
@@ -71,12 +72,12 @@ export const create = async (talk: Talk, language: string, given: { readonly nam
   if (there) return openCafe(talk, there.id);
   const id = needs.ids(here.now);
   const town = tidy(given.town);
-  const guess = guessPlace(town, needs.countries, language);
+  const guess = guessPlace(town, needs.countries, language, regionNames(needs.words.in(language)));
   await tx
     .insertInto('cafe')
     .values({
       id, name, town, zone: NO_ZONE, language, state: 'draft', exceptions: '[]', cleaning_before: 30, space: here.space ?? null, place: here.at, money: '{}',
-      step: 'zone', pending: writePending(guess ? { kind: 'zone', ...guess } : null), loud_danger: 0, learn_together: 0, rev: 1, created_at: here.now,
+      step: 'zone', pending: writePending(guess ? pendingPlace(guess) : null), loud_danger: 0, learn_together: 0, rev: 1, created_at: here.now,
     })
     .execute();
   await addMember(tx, needs.ids, here.now, id, { person: here.by.id, name: here.by.name, role: 'owner', language });

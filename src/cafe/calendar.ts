@@ -25,12 +25,12 @@ const readSpans = (text: string | null): WeekSpans | null => (text === null ? nu
 
 export const readExceptions = (text: string): readonly HoursException[] => exceptionsSchema.parse(JSON.parse(text));
 
-type HoursColumns = Pick<Cafe, 'zone' | 'hours' | 'exceptions' | 'cleaning_before' | 'quiet' | 'rush'> & Partial<Pick<Cafe, 'country' | 'holiday_rule'>>;
+type HoursColumns = Pick<Cafe, 'zone' | 'hours' | 'exceptions' | 'cleaning_before' | 'quiet' | 'rush'> & Partial<Pick<Cafe, 'country' | 'region' | 'holiday_rule'>>;
 
 const NONE: HolidayDates = new Set();
 
 /** Holidays count by themselves only where the owner said that the week's word on them holds; else single dates say it. */
-const holidaysOf = ({ country, holiday_rule }: HoursColumns): HolidayDates => (holiday_rule === 'week' && country ? holidayDates(country) : NONE);
+const holidaysOf = ({ country, region, holiday_rule }: HoursColumns): HolidayDates => (holiday_rule === 'week' && country ? holidayDates(country, region) : NONE);
 
 /** The hours of a café as they are computed with; null while they are not known. */
 export const calendarOf = (cafe: HoursColumns, holidays: HolidayDates = holidaysOf(cafe)): CafeHours | null =>

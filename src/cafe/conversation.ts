@@ -5,10 +5,11 @@ import type { Say } from '../words/catalogue.ts';
 import { factOf, valueOf, type Fact } from './facts.ts';
 import { houseOf, type House } from './house.ts';
 import type { CafeNeeds } from './needs.ts';
-import { writePending, readPending, type Pending } from './pending.ts';
+import { pendingPlace, writePending, readPending, type Pending } from './pending.ts';
 import { guessPlace } from './place.ts';
 import { pendingFor, questionView, SET_UP, type Mode, type Note } from './question-view.ts';
 import { readAnswer } from './read-fact.ts';
+import { regionNames } from './regions.ts';
 import type { Reading } from './reading.ts';
 import { leftView, readyView } from './ready-view.ts';
 import { maySkip, READY, stepAfter, stepBefore, stepsLeft } from './set-up.ts';
@@ -54,7 +55,7 @@ const settings = async (talk: Talk, house: House, note?: Note, page = 0): Promis
   const { say, locale } = sayFor(talk, house);
   await closeDialogue(tx, here.at, SET_UP_DIALOGUE, here.by.id);
   const tonight = await needs.tonight(tx, house.cafe.id, here.now, say);
-  return settingsView({ house, tonight, now: here.now, page, languages: needs.words.languages, ...(note ? { note } : {}) }, say, locale);
+  return settingsView({ house, tonight, now: here.now, page, languages: needs.words.languages, countries: needs.countries, ...(note ? { note } : {}) }, say, locale);
 };
 
 /** Where the owner stands: the open step of the set-up, its summary, or what can be changed. */
@@ -100,8 +101,8 @@ const noteOf = (talk: Talk, house: House, { mode, fact, machine }: Spot, value: 
 const guessFor = ({ needs, here }: Talk, house: House): Pending | null => {
   const zone = factOf('zone');
   if (!zone || valueOf(zone, house) !== undefined) return null;
-  const guess = guessPlace(house.cafe.town, needs.countries, here.locale);
-  return guess ? { kind: 'zone', ...guess } : null;
+  const guess = guessPlace(house.cafe.town, needs.countries, here.locale, regionNames(needs.words.in(here.locale)));
+  return guess ? pendingPlace(guess) : null;
 };
 
 const take = async (talk: Talk, house: House, spot: Spot, value: string): Promise<Message> => {
@@ -151,7 +152,7 @@ export const act = async (talk: Talk, house: House, spot: Spot, reading: Reading
       return take(talk, house, spot, reading.value);
     case 'check':
       await setPlace(talk, house.cafe.id, { pending: reading.pending });
-      return ask(talk, await reread(talk, house.cafe.id), spot);
+      return ask(talk, await reread(talk, house.cafe.id), spot, reading.note);
     case 'skip':
       return skip(talk, house, spot, why);
     case 'back':

@@ -20,6 +20,7 @@ const countrySchema = z.strictObject({
   source: z.enum(['eu', 'memory']),
   currency: z.string().regex(/^[A-Z]{3}$/),
   also: z.array(z.string()).default([]),
+  regions: z.array(z.string().min(1)).default([]),
   zones: z.record(z.string().refine(isZone, 'is no time zone of this computer'), z.array(z.string())).refine((zones) => Object.keys(zones).length > 0, 'needs a zone'),
 });
 

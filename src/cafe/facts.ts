@@ -14,7 +14,7 @@ export type Kept =
   | { readonly in: 'own' };
 
 /** How a typed answer is understood. */
-export type ReadAs = 'name' | 'zone' | 'hours' | 'week' | 'dates' | 'cleaning' | 'groups' | 'people' | 'technician' | 'telephone' | 'text' | 'number' | 'money' | 'currency' | 'choice';
+export type ReadAs = 'name' | 'zone' | 'region' | 'hours' | 'week' | 'dates' | 'cleaning' | 'groups' | 'people' | 'technician' | 'telephone' | 'text' | 'number' | 'money' | 'currency' | 'choice';
 
 /** What the fact is about, as the owner is told what is not known yet. */
 export type Topic = 'hours' | 'kind' | 'bar' | 'switch' | 'breaker' | 'numbers' | 'technician' | 'seals' | 'water' | 'prices' | 'door' | 'other';
@@ -45,10 +45,14 @@ const facts = (key: MachineFactKey): Kept => ({ in: 'facts', key });
 const money = (key: MoneyKey): Kept => ({ in: 'money', key });
 const yesNo = ['yes', 'no'];
 
+/** For a café that keeps to the holidays of its country alone. */
+export const WHOLE_COUNTRY = 'none';
+
 /** Everything that is asked, in the order in which it is listed. Seal sizes: common practice, no source. */
 export const FACTS: readonly Fact[] = [
   fact('name', 'cafe', 'other', own, 'name', { most: 120 }),
   fact('zone', 'cafe', 'hours', own, 'zone', { most: 60 }),
+  fact('region', 'cafe', 'hours', own, 'region', { options: [WHOLE_COUNTRY], most: 60 }),
   fact('hours', 'cafe', 'hours', own, 'hours', { most: 200 }),
   fact('cleaning', 'cafe', 'hours', own, 'cleaning', { options: ['0', '15', '30', '45', '60'], most: 20 }),
   fact('nudge', 'cafe', 'other', cafe('nudge_minutes'), 'choice', { options: ['0', '15', '30', '60'] }),
@@ -109,6 +113,8 @@ const ownValue = (key: string, house: House, on: Machine | undefined): string | 
       return row.town === '' ? row.name : `${row.name}, ${row.town}`;
     case 'zone':
       return row.zone === NO_ZONE ? undefined : row.zone;
+    case 'region':
+      return row.region ?? undefined;
     case 'hours':
       return row.hours ?? undefined;
     case 'closures':

@@ -23,7 +23,7 @@ export const nameForm = (submit: { readonly kind: string; readonly ids: readonly
 /** What stands in the form to be corrected: only texts that can be read back as they are. */
 const presentText = (fact: Fact, house: House, machine: string | null): string | undefined => {
   const value = valueOf(fact, house, machine);
-  if (value === undefined || fact.readAs === 'zone' || fact.readAs === 'week' || fact.readAs === 'dates' || fact.readAs === 'cleaning') return undefined;
+  if (value === undefined || fact.readAs === 'zone' || fact.readAs === 'region' || fact.readAs === 'week' || fact.readAs === 'dates' || fact.readAs === 'cleaning') return undefined;
   return fact.readAs === 'hours' ? hoursText(weekSchema.parse(JSON.parse(value))) : value;
 };
 

@@ -22,6 +22,7 @@ import { parseSpans } from './hours-text.ts';
 import { spansText } from './hours-view.ts';
 import type { CafeNeeds } from './needs.ts';
 import { doorsOf } from './read-hours.ts';
+import { regionsOf } from './regions.ts';
 import { ownersOf, type Cafe } from './records.ts';
 import type { NoticeKind, Pressed, PressRoute, TimerKind } from './subject.ts';
 import { cafeOfPress, talking } from './talking.ts';
@@ -42,8 +43,8 @@ export const unsaidHolidays = (cafe: Cafe, now: Instant): readonly Holiday[] => 
   if (!calendar || cafe.country === null || cafe.holiday_rule !== null) return [];
   const today = dateAt(now, cafe.zone);
   const year = Number(today.slice(0, 4));
-  const { country } = cafe;
-  return [year, year + 1].flatMap((each) => holidaysIn(country, each, cafe.language)).filter(({ date }) => date > plusDays(today, 1) && !said(cafe, date) && isOpenOn(calendar, date));
+  const { country, region } = cafe;
+  return [year, year + 1].flatMap((each) => holidaysIn(country, each, cafe.language, region)).filter(({ date }) => date > plusDays(today, 1) && !said(cafe, date) && isOpenOn(calendar, date));
 };
 
 /** The quiet hour in which to ask: ten days ahead, or the next one where that is past. */
@@ -109,7 +110,9 @@ const questionView = ({ needs, house: { cafe }, holiday, locale }: Shown): Messa
   const at = instantOf(holiday.date, NOON, cafe.zone);
   const to = (what: string): ReturnType<typeof button> => button(say(`cafe.holiday.button.${what}`), press('cafe.holiday', cafe.id, holiday.date, what));
   const heading = say('cafe.holiday.ask', { date: shortDate(at, reader), name: shortened(holiday.name, 30) });
-  return message([line(heading, 'strong'), ...inLines(say('cafe.holiday.else', { day: weekday(at, reader) }))], [to('closed'), to('open'), button(say('cafe.holiday.button.hours'), press('cafe.holiday-form', cafe.id, holiday.date))]);
+  // Only whoever says where they are hears of the days that count there alone.
+  const region = cafe.region === null && regionsOf(needs.countries, cafe.country).length > 0 ? [[button(say('cafe.holiday.button.region'), press('cafe.region', cafe.id))]] : [];
+  return message([line(heading, 'strong'), ...inLines(say('cafe.holiday.else', { day: weekday(at, reader) }))], [to('closed'), to('open'), button(say('cafe.holiday.button.hours'), press('cafe.holiday-form', cafe.id, holiday.date))], ...region);
 };
 
 /** What was said of the day, and that it can hold for all of them; the question while nothing was. */
@@ -153,7 +156,7 @@ const ruleFor = (cafe: Cafe, date: LocalDate): { readonly holiday_rule: string; 
   return { holiday_rule: 'week', hours: writeWeek({ ...weekSchema.parse(JSON.parse(cafe.hours ?? '')), holidays: spans }) };
 };
 
-const holidayOf = (cafe: Cafe, date: LocalDate): Holiday => holidaysIn(cafe.country ?? '', Number(date.slice(0, 4)), cafe.language).find((one) => one.date === date) ?? { date, name: '' };
+const holidayOf = (cafe: Cafe, date: LocalDate): Holiday => holidaysIn(cafe.country ?? '', Number(date.slice(0, 4)), cafe.language, cafe.region).find((one) => one.date === date) ?? { date, name: '' };
 
 const act = async (talk: Talk, house: House, date: LocalDate, what: string, typed: string): Promise<Message> => {
   const { needs, tx, here } = talk;

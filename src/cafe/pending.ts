@@ -13,7 +13,7 @@ export type Pending =
   | { readonly kind: 'city' }
   | { readonly kind: 'hours'; readonly week: Week };
 
-const place = { zone: z.string(), country: z.string().nullable() };
+const place = { zone: z.string(), country: z.string().nullable(), region: z.string().optional() };
 
 const schema = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('zone'), ...place }),
@@ -21,6 +21,9 @@ const schema = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('city') }),
   z.object({ kind: z.literal('hours'), week: weekSchema }),
 ]);
+
+/** A place that waits for a yes to its clock. */
+export const pendingPlace = ({ zone, country, region }: Place): Pending => ({ kind: 'zone', zone, country, ...(region === undefined ? {} : { region }) });
 
 /** Text of the column `pending` of a café. */
 export const readPending = (text: string | null): Pending | null => (text === null ? null : schema.parse(JSON.parse(text)));

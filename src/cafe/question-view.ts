@@ -9,6 +9,7 @@ import { barOf, type House } from './house.ts';
 import { commonClosing, hoursLines } from './hours-view.ts';
 import { optionLabel } from './option-label.ts';
 import type { Pending } from './pending.ts';
+import { regionName, regionsOf } from './regions.ts';
 import { placeLabel, placeValue } from './read-zone.ts';
 import { maySkip, stepBefore } from './set-up.ts';
 import { shownValue } from './value-view.ts';
@@ -71,13 +72,23 @@ const peopleRows = (question: Question, say: Say): readonly Choice[] => [
   { ask: say('cafe.pick.role'), press: press('cafe.answer', ...idsOf(question, 'role')), from: 'roles' },
 ];
 
+/** More than a list of the chat holds are written instead. */
+const MOST_LISTED = 25;
+
+const regionRows = (question: Question, say: Say): readonly Choice[] => {
+  const { country } = question.house.cafe;
+  const regions = regionsOf(question.countries, country);
+  if (question.fact.readAs !== 'region' || regions.length === 0 || regions.length > MOST_LISTED) return [];
+  return [{ ask: say('cafe.pick.region'), press: press('cafe.answer', ...idsOf(question, 'place')), from: regions.map((region) => ({ value: region, label: regionName(say, country, region) })) }];
+};
+
 const usualRows = (question: Question, say: Say, locale: string): readonly (readonly Button[] | Choice)[] => {
   const { fact, house, countries, languages } = question;
   if (isPlace(fact.key)) return [{ ask: say('cafe.pick.place'), press: press('cafe.answer', ...idsOf(question, 'place')), from: 'places' }, steering(question, say)];
   const options = offeredFor(fact, house, countries, languages);
   const given = options.slice(0, 6).map((option, i) => answer(question, optionLabel(fact, option, say, locale), option, fact.key === 'emergency' && i === 0 ? 'main' : undefined));
   const buttons = [...given, ...(fact.most > 0 && fact.readAs !== 'groups' && fact.readAs !== 'people' ? [write(question, writeLabel(question, say))] : []), ...skipButton(question, say), ...askBar(question, say)];
-  return [...(fact.readAs === 'people' ? peopleRows(question, say) : []), ...rowsOf(buttons), steering(question, say)];
+  return [...(fact.readAs === 'people' ? peopleRows(question, say) : []), ...regionRows(question, say), ...rowsOf(buttons), steering(question, say)];
 };
 
 /** Lines of a question nothing was read for yet: the question, an example or a reason, and what holds now. */
@@ -88,7 +99,7 @@ const usualLines = (question: Question, say: Say, locale: string): readonly stri
   const country = house.cafe.country === null ? '' : countryName(house.cafe.country, locale);
   const [number] = optionsOf(fact, house, countries);
   if (fact.key === 'emergency' && number !== undefined) return [say('cafe.ask.emergency.offered', { number, country: shortened(country, 20) })];
-  return [say(`cafe.ask.${fact.key}`, { town: shortened(house.cafe.town, 24) }), ...hintOf(fact, say), ...now];
+  return [say(`cafe.ask.${fact.key}`, { town: shortened(house.cafe.town, 24), country: shortened(country, 20) }), ...hintOf(fact, say), ...now];
 };
 
 export const hintOf = ({ key }: Fact, say: Say): readonly string[] => {
@@ -118,7 +129,8 @@ const checkBody = (question: Question, pending: Pending, say: Say, locale: strin
     case 'zone': {
       const time = clockTime(question.now, { locale, zone: pending.zone });
       const town = question.house.cafe.town === '' ? placeLabel(pending, locale) : question.house.cafe.town;
-      return { lines: [say('cafe.check.zone', { town: shortened(town, 30), time })], rows: [[answer(question, say('cafe.button.yes'), 'yes', 'main'), answer(question, say('cafe.button.otherTime'), 'other')]] };
+      const holidays = pending.region === undefined ? [] : [say('cafe.check.region', { country: shortened(placeLabel(pending, locale), 20), region: shortened(regionName(say, pending.country, pending.region), 26) })];
+      return { lines: [...holidays, say('cafe.check.zone', { town: shortened(town, 30), time })], rows: [[answer(question, say('cafe.button.yes'), 'yes', 'main'), answer(question, say('cafe.button.otherTime'), 'other')]] };
     }
     case 'zones': {
       const from = pending.places.map((place) => ({ value: placeValue(place), label: placeLabel(place, locale), hint: place.zone }));

@@ -5,7 +5,7 @@ import { optionLabel } from './option-label.ts';
 import { readClosures } from './read-closures.ts';
 import { readCleaning, readHours, readWeek } from './read-hours.ts';
 import { readCurrency, readName, readNumber, readPeople, readTechnician, readTelephone, readText } from './read-words.ts';
-import { readZone } from './read-zone.ts';
+import { readRegion, readZone } from './read-zone.ts';
 import { known, unread, type Asked, type Reading } from './reading.ts';
 
 /** Options beside languages, such as "only one", have no name of their own. */
@@ -31,6 +31,8 @@ const readAs = (text: string, asked: Asked, say: Say): Reading => {
       return readName(text, asked);
     case 'zone':
       return readZone(text, asked, say);
+    case 'region':
+      return readRegion(text, asked, say);
     case 'hours':
       return readHours(text, asked, say);
     case 'week':

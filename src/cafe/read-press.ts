@@ -7,6 +7,7 @@ import { readPending, type Pending } from './pending.ts';
 import { pendingFor, SET_UP, type Mode } from './question-view.ts';
 import { placeValue } from './read-zone.ts';
 import { known, unread, type Reading } from './reading.ts';
+import { regionsOf } from './regions.ts';
 import { READY } from './set-up.ts';
 import type { Pressed } from './subject.ts';
 
@@ -36,6 +37,7 @@ export const readPress = (pressed: Pressed, house: House, { fact }: Spot, { coun
   if (value === 'back' || value === 'leave' || value === 'skip') return { kind: value };
   if (value === 'other') return { kind: 'check', pending: pending?.kind === 'zones' ? { kind: 'city' } : null };
   if (value === 'yes' && pending) return readYes(pending);
+  if (value === 'place' && fact.readAs === 'region') return regionsOf(countries, house.cafe.country).includes(pressed.picked[0] ?? '') ? known(pressed.picked[0] ?? '') : unread('choice');
   if (value === 'people' || value === 'role' || value === 'place') return readPicked(pressed, value);
   const options = offeredFor(fact, house, countries, languages);
   return options.includes(value) ? known(value) : unread('choice');

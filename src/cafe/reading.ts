@@ -5,10 +5,10 @@ import type { Fact } from './facts.ts';
 import type { House } from './house.ts';
 import type { Pending } from './pending.ts';
 
-/** What typed words mean as an answer to a question. `check`: it waits for a yes; `null` asks the question afresh. */
+/** What typed words mean as an answer to a question. `check`: it waits for a yes, with what is said first; `null` asks the question afresh. */
 export type Reading =
   | { readonly kind: 'known'; readonly value: string }
-  | { readonly kind: 'check'; readonly pending: Pending | null }
+  | { readonly kind: 'check'; readonly pending: Pending | null; readonly note?: { readonly key: string; readonly values: Values } }
   | { readonly kind: 'skip' | 'back' | 'leave' }
   | { readonly kind: 'unread'; readonly why: string; readonly values?: Values };
 

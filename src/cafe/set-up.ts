@@ -62,6 +62,8 @@ export const unknowns = (house: House): readonly Unknown[] =>
 /** Which matters are not known yet, each once, in the order in which they are asked. */
 export const unknownTopics = (house: House): readonly Topic[] => [...new Set(unknowns(house).map(({ fact }) => fact.topic))];
 
-/** Everything the owner can change about the café itself, in the order of the list. */
-export const changeable = (languages: readonly string[]): readonly Fact[] => FACTS.filter(({ of, key }) => of === 'cafe' && ((key !== 'language' && key !== 'second') || languages.length > 1));
+const isChoice = (key: string, languages: readonly string[], regions: readonly string[]): boolean => (key === 'language' || key === 'second' ? languages.length > 1 : key !== 'region' || regions.length > 0);
+
+/** Everything the owner can change about the café itself, in the order of the list; a region only where its country has some with holidays of their own. */
+export const changeable = (languages: readonly string[], regions: readonly string[]): readonly Fact[] => FACTS.filter(({ of, key }) => of === 'cafe' && isChoice(key, languages, regions));
 export const changeableOfMachine: readonly Fact[] = FACTS.filter(({ of }) => of === 'machine');

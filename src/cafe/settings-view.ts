@@ -4,14 +4,16 @@ import { press } from '../chat/press.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
 import { shortened } from '../words/format.ts';
+import type { Countries } from './countries.ts';
 import { machineIn, type House } from './house.ts';
 import type { Tonight } from './needs.ts';
 import type { Note } from './question-view.ts';
 import { unknownLine, whenValues } from './ready-view.ts';
+import { regionsOf } from './regions.ts';
 import { changeable, changeableOfMachine } from './set-up.ts';
 import { briefValue, factLine } from './value-view.ts';
 
-export type Settings = { readonly house: House; readonly tonight: Tonight | undefined; readonly now: Instant; readonly page: number; readonly languages: readonly string[]; readonly note?: Note };
+export type Settings = { readonly house: House; readonly tonight: Tonight | undefined; readonly now: Instant; readonly page: number; readonly languages: readonly string[]; readonly countries: Countries; readonly note?: Note };
 
 export const ADD_MACHINE = 'machine.add';
 export const REMOVE_CAFE = 'remove';
@@ -21,8 +23,8 @@ const machineName = (house: House, id: string, say: Say): string => {
   return machine?.name ?? say('cafe.machine.name', { number: house.machines.findIndex((each) => each.id === id) + 1 });
 };
 
-const optionsFor = ({ house, languages }: Settings, say: Say, locale: string): readonly Option[] => [
-  ...changeable(languages)
+const optionsFor = ({ house, languages, countries }: Settings, say: Say, locale: string): readonly Option[] => [
+  ...changeable(languages, regionsOf(countries, house.cafe.country))
     .filter(({ key }) => key !== 'bar')
     .map(({ key }) => ({ value: key, label: say(`cafe.fact.${key}`), hint: briefValue(key, house, null, say, locale) })),
   ...house.machines.map(({ id, groups }) => ({ value: `machine.${id}`, label: machineName(house, id, say), hint: say('cafe.machine.groups', { count: groups }) })),

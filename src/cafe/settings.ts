@@ -4,12 +4,14 @@ import { closeDialogue, openDialogue } from '../store/dialogue.ts';
 import { days, type Instant } from '../time/instant.ts';
 import { shortened } from '../words/format.ts';
 import { ask, leave, present, sayFor, SET_UP_DIALOGUE, type Talk } from './conversation.ts';
+import { countryName } from './countries.ts';
 import { factOf } from './facts.ts';
 import { LONG_CLOSURE_DAYS } from './closures.ts';
 import { houseOf, type House } from './house.ts';
 import type { CafeNeeds } from './needs.ts';
 import type { Note } from './question-view.ts';
 import { ADD_MACHINE, machineView, REMOVE_CAFE } from './settings-view.ts';
+import { regionsOf } from './regions.ts';
 import { startNow, takeCalls } from './start.ts';
 import type { PressRoute } from './subject.ts';
 import { cafeOfPress, talking } from './talking.ts';
@@ -36,6 +38,9 @@ const askRemove = (talk: Talk, house: House): Message => {
   return message([say('cafe.remove.ask', { name: shortened(name, 30) }), say('cafe.remove.what')], [button(say('cafe.button.remove'), press('cafe.remove', id), 'danger'), button(say('cafe.button.keepCafe'), press('cafe.show', id))]);
 };
 
+/** There is nothing to choose: holidays are known for the whole country only, or the country is not known. */
+const noRegions = ({ here }: Talk, { cafe: { country } }: House): Note => (country === null ? { key: 'cafe.region.no-country' } : { key: 'cafe.region.no-regions', values: { country: shortened(countryName(country, here.locale), 20) } });
+
 /** What is chosen in the list of settings, by its value: a fact, a machine or a page. */
 export const openSetting = async (talk: Talk, house: House, value: string): Promise<Message> => {
   const [head = '', id] = value.split('.');
@@ -46,6 +51,7 @@ export const openSetting = async (talk: Talk, house: House, value: string): Prom
   if (head === 'machine' && id !== undefined) return house.machines.some((machine) => machine.id === id) ? showMachine(talk, house, id) : present(talk, house);
   const fact = factOf(head);
   if (!fact) return present(talk, house);
+  if (fact.key === 'region' && regionsOf(talk.needs.countries, house.cafe.country).length === 0) return present(talk, house, noRegions(talk, house));
   await talk.tx.updateTable('cafe').set({ pending: null }).where('id', '=', house.cafe.id).execute();
   return ask(talk, { ...house, cafe: { ...house.cafe, pending: null } }, { mode: String(house.cafe.rev), fact, machine: id ?? null });
 };
@@ -101,6 +107,10 @@ export const settingsRoutes = (needs: CafeNeeds): readonly PressRoute[] => [
   route(needs, 'cafe.start', (talk, house) => startNow(talk, house)),
   route(needs, 'cafe.calls', (talk, house, [, answer]) => takeCalls(talk, house, answer === 'yes')),
   route(needs, 'cafe.choose', (talk, house, _ids, [value = '']) => openSetting(talk, house, value)),
+  {
+    kind: 'cafe.region', ack: 'private', right: 'own', cafe: cafeOfPress,
+    take: async (pressed) => ({ kind: 'private', message: await talking(needs, pressed, pressed.press.ids[0], (talk, house) => openSetting(talk, house, 'region')) }),
+  },
   route(needs, 'cafe.leave', (talk, house) => leave(talk, house)),
   route(needs, 'cafe.rest', (talk, house, [, state = '']) => setState(talk, house, state)),
   route(needs, 'cafe.remove', (talk, house) => removeCafe(talk, house)),

@@ -5,6 +5,7 @@ import { readExceptions, spansSchema, weekSchema } from './calendar.ts';
 import { factOf, isPlace, valueOf, type Fact } from './facts.ts';
 import { barOf, type House } from './house.ts';
 import { hoursLines, openLines, spansText } from './hours-view.ts';
+import { regionName } from './regions.ts';
 import { optionLabel } from './option-label.ts';
 
 const moneyText = (value: string, house: House, locale: string): string => (house.cafe.currency === null ? value : money(Number(value), house.cafe.currency, locale));
@@ -40,6 +41,8 @@ export const shownValue = (fact: Fact, value: string, house: House, say: Say, lo
       return weekText(value, say, locale);
     case 'dates':
       return closuresText(value, say, locale);
+    case 'region':
+      return regionName(say, house.cafe.country, value);
     case 'people':
       return barText(house, say, locale);
     case 'money':

@@ -4,7 +4,7 @@ import type { Ids } from '../store/id.ts';
 import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Countries } from './countries.ts';
-import { isPlace, type Fact } from './facts.ts';
+import { isPlace, WHOLE_COUNTRY, type Fact } from './facts.ts';
 import { machineIn, type House } from './house.ts';
 import { withMachineFact, writeMachineFacts } from './machine-facts.ts';
 import { addMember } from './members.ts';
@@ -62,9 +62,11 @@ const writeOwn = async (writing: Writing, key: string, house: House, machine: st
     case 'name':
       return changeCafe(writing, id, nameSchema.parse(JSON.parse(value)));
     case 'zone': {
-      const { zone, country } = parsePlace(value);
-      return changeCafe(writing, id, { zone, country, currency: house.cafe.currency ?? (country === null ? null : (countries.get(country)?.currency ?? null)) });
+      const { zone, country, region } = parsePlace(value);
+      return changeCafe(writing, id, { zone, country, region: region ?? (country === house.cafe.country ? house.cafe.region : null), currency: house.cafe.currency ?? (country === null ? null : (countries.get(country)?.currency ?? null)) });
     }
+    case 'region':
+      return changeCafe(writing, id, { region: value === WHOLE_COUNTRY ? null : value });
     case 'hours':
       return changeCafe(writing, id, { hours: value });
     case 'closures':

@@ -1,3 +1,4 @@
+import { nearly } from '../cafe/fold.ts';
 import type { Lexicon } from './lexicons.ts';
 
 /** Why something cannot be done. */
@@ -39,18 +40,6 @@ const wordsOf = (text: string): readonly string[] =>
     .replace(/[^\p{L}\p{N}?' ]+/gu, ' ')
     .split(/\s+/)
     .filter((word) => word !== '' && word !== "'");
-
-/** One letter too many, too few, wrong, or two swapped. */
-export const nearly = (a: string, b: string): boolean => {
-  if (a === b) return true;
-  if (Math.abs(a.length - b.length) > 1) return false;
-  let i = 0;
-  while (i < a.length && a[i] === b[i]) i++;
-  const restA = a.slice(i);
-  const restB = b.slice(i);
-  if (restA.slice(1) === restB.slice(1) || restA.slice(1) === restB || restA === restB.slice(1)) return true;
-  return restA.length === restB.length && restA[0] === restB[1] && restA[1] === restB[0] && restA.slice(2) === restB.slice(2);
-};
 
 const LONG_ENOUGH_TO_MISTYPE = 4;
 

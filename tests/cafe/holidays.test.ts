@@ -48,7 +48,7 @@ test('ten days before a holiday the owner is asked once; closed is one press, an
   await stage.until('in 7 days 20:00');
   const asked = await seen(stage, 'Christmas Day');
   expect(asked.lines[0]).toBe('Fri 25 Dec, Christmas Day: open or closed?');
-  expect(asked.buttons).toEqual(['Closed', 'Open as usual', 'Other hours']);
+  expect(asked.buttons).toEqual(['Closed', 'Open as usual', 'Other hours', 'Our region']);
   await stage.person('ola').presses('Closed', 'Christmas Day');
   expect((await seen(stage, 'Fri 25 Dec')).lines[0]).toBe('Fri 25 Dec: closed. No lists that day.');
   await stage.person('ola').presses('Every holiday so', 'Fri 25 Dec');

@@ -1,9 +1,13 @@
 import { expect, test } from 'vitest';
 import { parseCountries, readCountries } from '../../src/cafe/countries.ts';
 import { guessPlace, placesByClock } from '../../src/cafe/place.ts';
+import { regionNames } from '../../src/cafe/regions.ts';
 import { instant } from '../../src/time/instant.ts';
+import { createWords, readTexts } from '../../src/words/catalogue.ts';
 
 const countries = readCountries('config/countries.yaml');
+const words = createWords(readTexts('config/words'));
+const guess = (text: string, locale = 'en') => guessPlace(text, countries, locale, regionNames(words.in(locale)));
 const canonical = (zone: string): string => new Intl.DateTimeFormat('en', { timeZone: zone }).resolvedOptions().timeZone;
 
 test('every zone belongs to its country, by the region data of Unicode CLDR', () => {
@@ -35,16 +39,39 @@ test.each([
   ['Łódź', 'Europe/Warsaw', 'PL'],
   ['UK', 'Europe/London', 'GB'],
   ['Europe/Madrid', 'Europe/Madrid', 'ES'],
-  ['Little Snoring, England', 'Europe/London', 'GB'],
   ['Ulaanbaatar', 'Asia/Ulaanbaatar', null],
 ])('%s is taken to be in %s', (text, zone, country) => {
-  expect(guessPlace(text, countries)).toEqual({ zone, country });
+  expect(guess(text)).toEqual({ zone, country });
+});
+
+test.each([
+  ['Munich, Bavaria', 'en', 'Europe/Berlin', 'DE', 'BY'],
+  ['Germany, bayern', 'en', 'Europe/Berlin', 'DE', 'BY'],
+  ['Monaco di Baviera, Germania, Baviera', 'it', 'Europe/Berlin', 'DE', 'BY'],
+  ['Assia', 'it', 'Europe/Berlin', 'DE', 'HE'],
+  ['north rhine westfalia, germany', 'en', 'Europe/Berlin', 'DE', undefined],
+  ['North Rhine-Wesphalia, Germany', 'en', 'Europe/Berlin', 'DE', 'NW'],
+  ['Little Snoring, England', 'en', 'Europe/London', 'GB', 'ENG'],
+  ['Edinburgh, Scotland', 'en', 'Europe/London', 'GB', 'SCT'],
+  ['Perth, Western Australia', 'en', 'Australia/Perth', 'AU', 'WA'],
+  ['Atlanta, Georgia', 'en', 'America/New_York', 'US', 'GA'],
+  ['Lugano, Ticino', 'it', 'Europe/Zurich', 'CH', 'TI'],
+  ['Bolzano, Italia, Alto Adige', 'it', 'Europe/Rome', 'IT', '32'],
+])('%s (%s) is in %s, %s, region %s', (text, locale, zone, country, region) => {
+  expect(guess(text, locale)).toMatchObject({ zone, country, ...(region === undefined ? {} : { region }) });
+  expect(guess(text, locale)?.region).toBe(region);
+});
+
+test('what may have been a region is said back where the country has regions; a village, a street or a country is none', () => {
+  expect(guess('Munich, Narnia')).toEqual({ zone: 'Europe/Berlin', country: 'DE', unknown: 'Narnia' });
+  for (const text of ['Little Snoring, UK', 'Munich, Germany', 'Munich, 12 Long Street', 'Lyon, Somewhere']) expect(guess(text)?.unknown, text).toBe(text.startsWith('Lyon') ? 'Somewhere' : undefined);
+  expect(guess('Vienna, Tyrolia')).toEqual({ zone: 'Europe/Vienna', country: 'AT' });
 });
 
 test('a town nobody knows is not guessed at', () => {
-  expect(guessPlace('Nowhere upon Tyne', countries)).toBeUndefined();
-  expect(guessPlace('', countries)).toBeUndefined();
-  expect(guessPlace(', ,', countries)).toBeUndefined();
+  expect(guess('Nowhere upon Tyne')).toBeUndefined();
+  expect(guess('')).toBeUndefined();
+  expect(guess(', ,')).toBeUndefined();
 });
 
 test('the clock on the wall tells at most five places, also round midnight', () => {

@@ -34,6 +34,8 @@ export type CafeRow = {
   address: string | null;
   telephone: string | null;
   country: string | null;
+  /** Code of a region of it whose public holidays count too (`config/countries.yaml`); null: the country's alone. */
+  region: string | null;
   /** Is the machine switched off over night: yes, no, or not known. */
   off_at_night: string | null;
   currency: string | null;
