@@ -14,7 +14,8 @@ import { clockTime, dateAndTime, shortened } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
 import { jobShort } from './job-name.ts';
 import type { DoneNeeds, ListDesk } from './list-desk.ts';
-import { occurrenceById, reminderById, type Occurrence } from './records.ts';
+import { occurrenceById, readLastDone, reminderById, type Occurrence } from './records.ts';
+import { reckonSoon } from './reckon.ts';
 import { followResidue } from './residue.ts';
 import { redrawJobs, redrawList, redrawThanks } from './thanks.ts';
 
@@ -86,7 +87,9 @@ export const correctRoutes = ({ store, words, ids, jobs }: DoneNeeds, { settle, 
     const reminder = await reminderById(tx, row.reminder);
     await tx.insertInto('correction').values({ id: ids(pressed.now), cafe: row.cafe, occurrence: row.id, was: JSON.stringify(wasOf(row)), by_person: pressed.by.id, by_name: pressed.by.name, at: pressed.now }).execute();
     await tx.updateTable('occurrence').set((eb) => ({ state: next.state, by_person: next.person, by_name: next.name, done_at: next.at, reason: null, later_until: null, rev: eb('rev', '+', 1) })).where('id', '=', row.id).execute();
-    if (next.state === 'done') await tx.updateTable('duty').set({ last_done_at: next.at }).where('id', '=', row.duty).execute();
+    // Counted from anew on every list: what was done since stands, and what was not done takes the date back.
+    await readLastDone(tx, row.duty);
+    if (next.state !== row.state || next.at !== row.done_at) await reckonSoon(tx, ids, row.cafe, pressed.now);
     // Not done after all: detergent may be in it. Done: only whoever rinsed can say that it is out.
     if (residues.has(row.job) && row.state === 'done' && next.state !== 'done') await followResidue(tx, ids, row, 'due', false, pressed.now);
     // A seal said to be new here is asked about as after any other "done".
