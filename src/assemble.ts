@@ -160,9 +160,9 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
       }
       if (result === 'cured' && when === 'end' && group !== null && (card === 'group-out' || caseId !== null)) await danger.groupOut(tx, machine, group, card === 'group-out');
       if (SEAL_CARDS.includes(card) && when === 'end' && group !== null && result === 'cured') await seals.renewed(tx, machine, group, now);
-      if (card.startsWith('seal-') && when === 'end' && group !== null && (result === 'cured' || result === 'better' || result === 'same')) {
+      if (SEAL_CARDS.includes(card) && when === 'end' && group !== null && answer !== null && result !== 'danger') {
         const leaked = caseId !== null && (await tx.selectFrom('fault_case').select('symptom').where('id', '=', caseId).executeTakeFirst())?.symptom === 'leak-at-rim';
-        await seals.changed(tx, { cafe: cafeId, machine, group, leaked, key: cardRun }, now);
+        await seals.changed(tx, { cafe: cafeId, machine, group, leaked, refitted: card === 'refit-seal', key: cardRun }, now);
       }
       // A group that stands still is not cured: its questions stay open.
       if (card !== 'group-out' && caseId !== null && when === 'end' && (result === 'cured' || result === 'better' || result === 'same')) await ask.tried(tx, caseId, job, result, by, now);

@@ -1,11 +1,12 @@
 import type { PartId } from '../parts/ledger.ts';
 import { sealPart } from '../parts/seal-part.ts';
+import { shimPart } from '../parts/shim-part.ts';
 import type { Say, Words } from '../words/catalogue.ts';
 import type { PartCount } from './kit.ts';
 import { sealWords, type SealWords } from './seal-words.ts';
 
 /** How people name parts in one language. */
-export type PartNames = { readonly byName: ReadonlyMap<string, PartId>; readonly seals: readonly string[]; readonly and: string; readonly how: SealWords };
+export type PartNames = { readonly byName: ReadonlyMap<string, PartId>; readonly seals: readonly string[]; readonly shims: readonly string[]; readonly shimBeside: readonly string[]; readonly and: string; readonly how: SealWords };
 
 const plainly = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{N}.,]+/gu, ' ').trim();
 
@@ -13,6 +14,8 @@ const plainly = (text: string): string => text.toLowerCase().replace(/[^\p{L}\p{
 export const partNames = (say: Say, parts: readonly PartId[]): PartNames => ({
   byName: new Map(parts.filter((part) => part !== 'seal').flatMap((part) => [1, 2].map((count) => [plainly(say(`booking.part.${part}`, { count })).replace(/^2 /, ''), part] as const))),
   seals: say('booking.words.seal').split('|'),
+  shims: say('booking.words.shim').split('|'),
+  shimBeside: say('booking.words.shim.beside').split('|'),
   and: say('booking.words.and'),
   how: sealWords(say),
 });
@@ -31,8 +34,23 @@ export const partNamesIn = (words: Words, parts: readonly PartId[]): ((locale: s
 /** Sizes of group seals run from 5 to 10 mm by halves. */
 const isSize = (value: number): boolean => value >= 5 && value <= 10 && Number.isInteger(value * 2);
 
+/** Shims are no higher than this; common practice, no source. */
+const SHIM_MOST = 3;
+
+const numbersIn = (text: string): readonly { readonly value: number; readonly mm: boolean }[] =>
+  [...text.matchAll(/(\d+(?:[.,]\d+)?)(\s*mm)?/g)].map((found) => ({ value: Number((found[1] ?? '').replace(',', '.')), mm: found[2] !== undefined }));
+
+/** "2 shims 0.5", "0.5 mm shims: 2"; without a height it is any shim: `shim`. */
+const shimIn = (text: string): PartCount | undefined => {
+  const numbers = numbersIn(text);
+  const height = numbers.find(({ mm }) => mm) ?? numbers.find(({ value }) => !Number.isInteger(value)) ?? (numbers.length === 2 ? numbers[1] : undefined);
+  const count = numbers.find((number) => number !== height)?.value ?? 1;
+  if (numbers.length > 2 || !Number.isInteger(count) || (height && !(height.value > 0 && height.value <= SHIM_MOST))) return undefined;
+  return { part: height ? shimPart(height.value) : 'shim', count };
+};
+
 const sealIn = (text: string): PartCount | undefined => {
-  const numbers = [...text.matchAll(/(\d+(?:[.,]\d+)?)(\s*mm)?/g)].map((found) => ({ value: Number((found[1] ?? '').replace(',', '.')), mm: found[2] !== undefined }));
+  const numbers = numbersIn(text);
   const size = numbers.find(({ mm }) => mm) ?? numbers.find(({ value }) => !Number.isInteger(value)) ?? numbers.findLast(({ value }) => isSize(value));
   if (!size || !isSize(size.value) || numbers.length > 2) return undefined;
   const count = numbers.find((number) => number !== size)?.value ?? 1;
@@ -40,12 +58,13 @@ const sealIn = (text: string): PartCount | undefined => {
 };
 
 /** "2 screens", "screens: 2", "2 x 8.5 mm seals". Undefined: no part of the book, or words beside it. */
-export const partIn = (said: string, { byName, seals }: PartNames): PartCount | undefined => {
+export const partIn = (said: string, { byName, seals, shims, shimBeside }: PartNames): PartCount | undefined => {
   const text = plainly(said.replace(/×/g, ' x ').replace(/(\d)x\b/gi, '$1 x ').replace(/\bx(\d)/gi, 'x $1'));
   const words = text.split(' ').filter((word) => word !== 'x' && word !== 'of');
+  const known = (names: readonly string[]) => (word: string): boolean => names.includes(word) || word === 'mm' || /^\d+(?:[.,]\d+)?(?:mm)?$/.test(word);
+  if (words.some((word) => shims.includes(word)) && words.every(known([...shims, ...shimBeside]))) return shimIn(words.join(' '));
   const isSeal = words.some((word) => seals.includes(word));
-  const known = (word: string): boolean => seals.includes(word) || word === 'mm' || /^\d+(?:[.,]\d+)?(?:mm)?$/.test(word);
-  if (isSeal) return words.every(known) ? sealIn(words.join(' ')) : undefined;
+  if (isSeal) return words.every(known(seals)) ? sealIn(words.join(' ')) : undefined;
   const numbers = words.filter((word) => /^\d+$/.test(word));
   const name = words.filter((word) => !/^\d+$/.test(word)).join(' ');
   const part = byName.get(name);

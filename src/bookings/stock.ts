@@ -23,6 +23,9 @@ type Place = { readonly shelf: Shelf; readonly cafes: readonly string[]; readonl
 
 const KINDS: Readonly<Record<'counted' | 'in' | 'out', MoveKind>> = { counted: 'counted', in: 'moved in', out: 'moved out' };
 
+/** A shim whose height was not said. */
+const SHIM = 'shim';
+
 /** A line after which more would follow. */
 const cutShort = (text: string): string => `${text.slice(0, LINE_WIDTH - 2)} …`;
 
@@ -40,14 +43,15 @@ export const createStock = ({ store, words, ids, parts, namesFor }: StockNeeds):
     return undefined;
   };
 
-  const shown = (say: Say, locale: string, stock: ReadonlyMap<string, Stock>, { cafe }: Place, unread: readonly string[] = []): Message => {
+  const shown = (say: Say, locale: string, stock: ReadonlyMap<string, Stock>, { cafe }: Place, unread: readonly string[] = [], whichShim = false): Message => {
     const there = [...stock].flatMap(([part, { onHand }]): readonly PartCount[] => (onHand > 0 ? [{ part, count: onHand }] : []));
     const text = stockText({ say, reader: { locale, zone: 'UTC' } }, there);
     const all = stock.size === 0 ? say(cafe === null ? 'booking.van.unknown' : 'booking.shelf.unknown') : cafe === null ? say('booking.van.holds', { parts: text }) : say('booking.shelf.holds', { cafe, parts: text });
     const unsure = [...stock].filter(([, one]) => one.unsure).map(([part]) => ({ part, count: 1 }));
     const doubt = unsure.length > 0 ? [fitted(say('booking.stock.unsure', { parts: stockText({ say, reader: { locale, zone: 'UTC' } }, unsure) }))] : [];
     const missed = unread.length > 0 ? [fitted(say('booking.stock.unread', { text: unread.join(', ') }))] : [];
-    const how = stock.size === 0 ? [say(cafe === null ? 'booking.van.how' : 'booking.shelf.how')] : [];
+    const [of = ''] = say(cafe === null ? 'booking.words.van' : 'booking.words.shelf').split('|');
+    const how = whichShim ? [say('booking.stock.which-shim', { of })] : stock.size === 0 ? [say(cafe === null ? 'booking.van.how' : 'booking.shelf.how')] : [];
     const usual = stock.size === 0 && cafe === null ? [[button(say('booking.button.van-usual'), press('booking.van-usual'))]] : [];
     // What was not understood is never what is cut.
     const beside = [...doubt, ...missed, ...how];
@@ -69,8 +73,10 @@ export const createStock = ({ store, words, ids, parts, namesFor }: StockNeeds):
     if (kind === 'show') return read(store, async (tx) => shown(say, locale, await stockOn(tx, place.shelf), place));
     const found = partsIn(rest, namesFor(locale));
     return transact(store, place.cafes, async (tx) => {
-      await write(tx, place, KINDS[kind], found.parts, here);
-      return shown(say, locale, await stockOn(tx, place.shelf), place, found.unread);
+      // A shim of a height nobody knows cannot be counted on for a seal: it is asked for, not written.
+      const known = found.parts.filter(({ part }) => part !== SHIM);
+      await write(tx, place, KINDS[kind], known, here);
+      return shown(say, locale, await stockOn(tx, place.shelf), place, found.unread, known.length < found.parts.length);
     });
   };
 

@@ -1,3 +1,4 @@
+import { shimHeight } from '../parts/shim-part.ts';
 import type { Say } from '../words/catalogue.ts';
 import { inTen, listed } from '../words/format.ts';
 import type { Handoff } from './handoff.ts';
@@ -23,6 +24,8 @@ export const sizeOfPart = (part: string): string | undefined => /^seal-(\d+(?:\.
 
 export const partText = ({ say }: Pick<Show, 'say'>, { part, count }: PartCount): string => {
   const size = sizeOfPart(part);
+  const height = shimHeight(part);
+  if (height !== undefined) return say('booking.part.shim-of', { height: String(height), count });
   return size === undefined ? say(`booking.part.${part}`, { count }) : say('booking.part.seal', { size, count });
 };
 

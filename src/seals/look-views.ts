@@ -5,7 +5,7 @@ import type { Say } from '../words/catalogue.ts';
 import { clockTime, dateAndTime, inTen, millimetres, shortDate, type Reader } from '../words/format.ts';
 import { HANDLE_VALUES, wordOf, type LookStep } from './look-steps.ts';
 import type { ToldReason, ToldVerdict } from './record-verdict.ts';
-import type { SealShelf } from './shelf.ts';
+import type { SealShelf, Stack } from './shelf.ts';
 
 export type Show = { readonly say: Say; readonly reader: Reader };
 
@@ -29,11 +29,11 @@ export const stackText = ({ say, reader }: Show, size: { readonly sealMm: number
     ? say('look.size.shim', { seal: millimetres(size.sealMm, reader.locale), shim: millimetres(size.shimMm, reader.locale) })
     : say('look.size.plain', { seal: millimetres(size.sealMm, reader.locale) });
 
-/** How many of a size the café has; nothing where nobody ever told of its shelf. */
-export const shelfText = ({ say }: Pick<Show, 'say'>, { sealMm }: { readonly sealMm: number }, shelf: SealShelf): string => {
+/** How many of a size the café has, its shim with it; nothing where nobody ever told of its shelf. */
+export const shelfText = ({ say }: Pick<Show, 'say'>, size: Stack, shelf: SealShelf): string => {
   if (!shelf) return '';
-  const { onHand, onOrder } = shelf(sealMm);
-  return say('sizes.here', { state: onHand > 0 ? 'here' : onOrder > 0 ? 'coming' : 'none', n: onHand > 0 ? onHand : onOrder });
+  const { onHand, onOrder, lacks } = shelf(size);
+  return say('sizes.here', { state: onHand > 0 ? 'here' : onOrder > 0 ? 'coming' : (lacks ?? 'none'), n: onHand > 0 ? onHand : onOrder });
 };
 
 /** What is known of the size to have ready: the seals on the shelf, one that would do instead, and how the sizes would stand. */

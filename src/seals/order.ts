@@ -4,7 +4,9 @@ import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { direct, personId, placeId, type PlaceId } from '../chat/who.ts';
 import { cafeShelf, putMove, stockOn } from '../parts/records.ts';
+import type { PartId } from '../parts/ledger.ts';
 import { sealPart } from '../parts/seal-part.ts';
+import { shimPart } from '../parts/shim-part.ts';
 import { post, redraw } from '../store/post.ts';
 import type { SealOrderRow } from '../store/tables/seals.ts';
 import type { Tx } from '../store/store.ts';
@@ -14,10 +16,12 @@ import { days, instant, later, type Instant } from '../time/instant.ts';
 import { plusDays } from '../time/local-date.ts';
 import { dateAt, instantOf, localTime } from '../time/wall-time.ts';
 import { staffMayChange, type LookDesk } from './look-desk.ts';
+import { unmetOf, type Unmet } from './order-unmet.ts';
 import { orderMessage } from './order-view.ts';
 import type { GroupNow } from './record-reckon.ts';
 import { planFor } from './records.ts';
 import { sealsOn } from './shelf.ts';
+import { shimsOn } from './shelf-shims.ts';
 
 /** Forecasts are read once a week: what has to be ordered before the next time is asked for now. */
 const LOOK_AHEAD = days(7);
@@ -26,6 +30,7 @@ const NEXT_ASK = localTime('10:00');
 const AGAIN = 'seal.order-again';
 
 type Wanted = { readonly now: GroupNow; readonly since: number; readonly due: Instant };
+type Missing = Wanted & { readonly unmet: Unmet };
 
 /** What went in is another seal than the one that was asked about. */
 const sinceOf = ({ history }: GroupNow): number | undefined => {
@@ -57,17 +62,10 @@ export const createOrdering = (desk: LookDesk) => {
     return wanted;
   };
 
-  /** Those for which no seal lies ready; of one size each piece counts once. */
-  const unmet = async (tx: Tx, cafe: string, wanted: readonly Wanted[]): Promise<readonly Wanted[]> => {
-    const shelf = sealsOn(await stockOn(tx, cafeShelf(cafe)));
-    if (!shelf) return wanted;
-    const left = new Map<number, number>();
-    return wanted.filter(({ now: { next } }) => {
-      if (!next) return true;
-      const have = left.get(next.sealMm) ?? shelf(next.sealMm).onHand + shelf(next.sealMm).onOrder;
-      left.set(next.sealMm, have - 1);
-      return have <= 0;
-    });
+  /** Those for which the seal or its shim does not lie ready. */
+  const missing = async (tx: Tx, cafe: string, wanted: readonly Wanted[]): Promise<readonly Missing[]> => {
+    const unmet = unmetOf(wanted.map(({ now: { next } }) => next), await stockOn(tx, cafeShelf(cafe)));
+    return wanted.flatMap((each, i) => (unmet[i] ? [{ ...each, unmet: unmet[i] }] : []));
   };
 
   /** Owners who agreed to be written to, each for themselves; else the owner's channel, else the café's. */
@@ -83,9 +81,9 @@ export const createOrdering = (desk: LookDesk) => {
   };
 
   const toOrder = async (tx: Tx, cafe: Cafe, now: Instant): Promise<void> => {
-    const wanted = await unmet(tx, cafe.id, await wantedOf(tx, cafe, now));
+    const wanted = await missing(tx, cafe.id, await wantedOf(tx, cafe, now));
     if (wanted.length === 0) return;
-    const rows = wanted.map(({ now: each, since, due }): SealOrderRow => ({ id: idOf(each, since), cafe: cafe.id, machine: each.machine.id, group_number: each.group, seal_since: since, size_mm: each.next?.sealMm ?? null, due_at: due, state: 'asked', by_person: null, by_name: null, at: now }));
+    const rows = wanted.map(({ now: each, since, due, unmet }): SealOrderRow => ({ id: idOf(each, since), cafe: cafe.id, machine: each.machine.id, group_number: each.group, seal_since: since, size_mm: each.next?.sealMm ?? null, shim_mm: unmet.shimMm > 0 ? unmet.shimMm : null, only_shim: unmet.seal ? 0 : 1, due_at: due, state: 'asked', by_person: null, by_name: null, at: now }));
     await tx.insertInto('seal_order').values(rows).execute();
     await ask(tx, cafe, rows.map(({ id }) => id), now);
   };
@@ -104,12 +102,14 @@ export const createOrdering = (desk: LookDesk) => {
       return orderMessage(desk.show(cafe, locale), cafe, rows, { renewed: renewed.length === rows.length, counted: sealsOn(await stockOn(tx, cafeShelf(cafe.id))) !== undefined });
     });
 
-  /** What is on its way is written on the shelf only where a shelf is kept. */
+  /** What is on its way is written on the shelf only where such parts are counted. */
   const noteOrdered = async (tx: Tx, rows: readonly SealOrderRow[], { by, now }: Pressed): Promise<void> => {
     for (const row of rows) {
       const shelf = cafeShelf(row.cafe);
-      if (row.size_mm !== null && sealsOn(await stockOn(tx, shelf)) !== undefined)
-        await putMove(tx, shelf, { id: `order.${row.id}`, shelf: shelf.id, at: now, kind: 'ordered', part: sealPart(row.size_mm), count: 1 }, by);
+      const stock = await stockOn(tx, shelf);
+      const ordered = (id: string, part: PartId) => putMove(tx, shelf, { id, shelf: shelf.id, at: now, kind: 'ordered', part, count: 1 }, by);
+      if (row.size_mm !== null && row.only_shim === 0 && sealsOn(stock)) await ordered(`order.${row.id}`, sealPart(row.size_mm));
+      if (row.shim_mm !== null && shimsOn(stock)) await ordered(`order.${row.id}.shim`, shimPart(row.shim_mm));
     }
   };
 

@@ -5,7 +5,7 @@ import { millimetres, shortDate, shortened } from '../words/format.ts';
 import type { Fit } from './fit.ts';
 import { HANDLE_VALUES, wordOf } from './look-steps.ts';
 import { shelfText, stackText, type Show } from './look-views.ts';
-import type { SealShelf } from './shelf.ts';
+import type { SealShelf, Stack } from './shelf.ts';
 import { clockOf } from './size-picture.ts';
 import { screens, sealUp } from './question-pictures.ts';
 import type { NextStack, SealForecast } from './record-forecast.ts';
@@ -160,9 +160,20 @@ export const oldOneMessage = (show: Show, group: number, stack: { readonly sealM
   return message([noted, say('record.old.ask')], [how('sound'), how('bad')], [how('not-looked')]);
 };
 
-export const changedMessage = (show: Show, ids: readonly string[], group: number, size: { readonly sealMm: number; readonly shimMm: number } | undefined): Message => {
+/** What may have gone in: the size that was in, the one that was advised, the old seal itself where it may go in again. */
+export type WentIn = { readonly same?: Stack; readonly advised?: Stack; readonly refitted: boolean };
+
+/** "8 + 0.5 mm": short enough for a button. */
+const onButton = ({ reader }: Show, { sealMm, shimMm }: Stack): string => {
+  const seal = millimetres(sealMm, reader.locale);
+  return shimMm > 0 ? `${seal.replace(/\D*$/, '')} + ${millimetres(shimMm, reader.locale)}` : seal;
+};
+
+export const changedMessage = (show: Show, ids: readonly string[], group: number, { same, advised, refitted }: WentIn): Message => {
   const { say } = show;
-  return message([say('record.changed', { group })], [...(size ? [button(say('record.button.same', { size: millimetres(size.sealMm, show.reader.locale) }), press('record.same', ...ids), 'main')] : []), button(say('record.button.other'), press('record.new', ...ids))]);
+  const to = (what: 'same' | 'advised', size: Stack | undefined, main: boolean): readonly Button[] => (size ? [button(say(`record.button.${what}`, { size: onButton(show, size) }), press(`record.${what}`, ...ids), main ? 'main' : 'plain')] : []);
+  const old = refitted ? [button(say('record.button.kept'), press('record.kept', ...ids))] : [];
+  return message([say('record.changed', { group })], [...to('advised', advised, true), ...to('same', same, !advised), ...old, button(say('record.button.other'), press('record.new', ...ids))]);
 };
 
 const SCREEN_ANSWERS = ['blocked', 'dented', 'turning'] as const;

@@ -2,7 +2,6 @@ import { readMachineFacts } from '../cafe/machine-facts.ts';
 import type { Here, Pressed } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
-import { sealPart } from '../parts/seal-part.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { instant, type Instant } from '../time/instant.ts';
@@ -14,11 +13,11 @@ import { readSealForm, type SealInput } from './record-input.ts';
 import { createSpots, type Spot } from './record-spot.ts';
 import { oldOneMessage, problemMessage } from './record-views.ts';
 import { endPlan, factsFollow, fittingById, fittingIn, insertFitting, insertReading, noteCameOut, recordOf, supersedeFitting, takeOut, type Fitting } from './records.ts';
-import { putBackOnShelf, takeFromShelf, type FittedPart } from './shelf.ts';
+import { putBackOnShelf, takeStack, type Fitted, type FittedStack, type Stack } from './shelf.ts';
 
 const NOON = 12 * 60;
 
-const takenFor = (row: Fitting): FittedPart => ({ id: row.id, cafe: row.cafe, part: sealPart(row.size_mm ?? 0), at: instant(row.fitted_at ?? row.at), by: { id: row.by_person, name: row.by_name } });
+const takenFor = (row: Fitting): Fitted & FittedStack => ({ id: row.id, cafe: row.cafe, sealMm: row.size_mm, shimMm: row.shim_mm, at: instant(row.fitted_at ?? row.at), by: { id: row.by_person, name: row.by_name } });
 
 /** What went in, what came out and how, written down and corrected; the old line stays. */
 export const createRecordWriting = (desk: LookDesk) => {
@@ -33,18 +32,18 @@ export const createRecordWriting = (desk: LookDesk) => {
   });
 
   /** A new seal goes in: the one before is out from then on. Returns the id of the old line, if there was one. */
-  const fitNew = async (tx: Tx, spot: Spot, rowFor: (id: string) => Fitting, now: Instant, leaked: boolean): Promise<string> => {
+  const fitNew = async (tx: Tx, spot: Spot, rowFor: (id: string) => Fitting, now: Instant, leaked: boolean, id?: string): Promise<string> => {
     const { machine, group: number } = spot;
     const before = fittingIn(await recordOf(tx, machine.id), number, 'seal');
     const old = before?.id ?? ids(now);
-    const row = rowFor(ids(now));
+    const row = rowFor(id ?? ids(now));
     const at = row.fitted_at ?? row.at;
     // A seal nobody wrote down gets its line now that it is out: how it was tells of lives here.
     if (!before) await insertFitting(tx, { ...row, id: old, fitted_at: null, met_at: Math.min(machine.created_at, at), size_mm: readMachineFacts(machine.facts).seal ?? null, shim_mm: readMachineFacts(machine.facts).shim ?? null, outside_mm: null, inside_mm: null, profile: null, material: null, side_up: null });
     await desk.needs.moved(tx, spot.cafe.id, now);
     await takeOut(tx, old, at, leaked ? 'leaked' : 'due', 'not-looked');
     await insertFitting(tx, row);
-    await takeFromShelf(tx, takenFor(row));
+    await takeStack(tx, takenFor(row));
     await endPlan(tx, machine.id, number);
     await factsFollow(tx, machine, await desk.groupNumbers(tx, machine.id));
     return old;
@@ -70,26 +69,30 @@ export const createRecordWriting = (desk: LookDesk) => {
         await supersedeFitting(tx, before.id, id);
         await putBackOnShelf(tx, { ...takenFor(before), at: pressed.now });
         // Only what was written down as going in was ever taken from the shelf.
-        if (before.fitted_at !== null) await takeFromShelf(tx, takenFor(row));
+        if (before.fitted_at !== null) await takeStack(tx, takenFor(row));
       }
       await factsFollow(tx, spot.machine, await desk.groupNumbers(tx, spot.machine.id));
       return { kind: 'redraw', message: oldOneMessage(show, spot.group, stack, null, spot.machine.id) };
     });
   };
 
-  /** The card is done and the same size went in: one press writes it down. */
-  const same = async (pressed: Pressed): Promise<Answer> => {
+  /** The card is done, and the size that was in before went in, or the one that was advised: one press writes it down. */
+  const oneOf = (which: 'same' | 'advised') => async (pressed: Pressed): Promise<Answer> => {
     const spot = await read(store, (tx) => spotOf(tx, pressed.press.ids));
     if (!spot) return { kind: 'redraw', message: none(pressed) };
     return transact(store, [spot.cafe.id], async (tx): Promise<Answer> => {
       const now = await groupNow(tx, spot, pressed.now);
       const seal = now?.history.seals.findLast(({ outAt }) => outAt === null);
       const before = fittingIn(await recordOf(tx, spot.machine.id), spot.group, 'seal');
-      if (!now || seal?.sizeMm == null) return { kind: 'redraw', message: none(pressed) };
-      const input: SealInput = { sizeMm: seal.sizeMm, shimMm: seal.shimMm ?? 0, date: null, outsideMm: before?.outside_mm ?? null, insideMm: before?.inside_mm ?? null, profile: before?.profile ?? null, material: seal.material, sideUp: before?.side_up === 'up' || before?.side_up === 'down' ? before.side_up : null };
-      const leaked = (pressed.shown?.data as { leaked?: boolean } | undefined)?.leaked === true;
-      const old = await fitNew(tx, spot, (id) => rowOf(spot, pressed, input, id, pressed.now), pressed.now, leaked);
-      return { kind: 'redraw', message: oldOneMessage(desk.show(spot.cafe, pressed.locale), spot.group, { sealMm: seal.sizeMm, shimMm: seal.shimMm ?? 0 }, old, spot.machine.id) };
+      // Pressed twice, it went in once.
+      const id = pressed.shown?.key ?? ids(pressed.now);
+      if (await fittingById(tx, id)) return { kind: 'noted' };
+      const told = pressed.shown?.data as { readonly leaked?: boolean; readonly advised?: Stack } | undefined;
+      const stack = which === 'advised' ? told?.advised : seal?.sizeMm == null ? undefined : { sealMm: seal.sizeMm, shimMm: seal.shimMm ?? 0 };
+      if (!now || !stack) return { kind: 'redraw', message: none(pressed) };
+      const input: SealInput = { sizeMm: stack.sealMm, shimMm: stack.shimMm, date: null, outsideMm: before?.outside_mm ?? null, insideMm: before?.inside_mm ?? null, profile: before?.profile ?? null, material: seal?.material ?? null, sideUp: before?.side_up === 'up' || before?.side_up === 'down' ? before.side_up : null };
+      const old = await fitNew(tx, spot, () => rowOf(spot, pressed, input, id, pressed.now), pressed.now, told?.leaked === true, id);
+      return { kind: 'redraw', message: oldOneMessage(desk.show(spot.cafe, pressed.locale), spot.group, stack, old, spot.machine.id) };
     });
   };
 
@@ -114,5 +117,8 @@ export const createRecordWriting = (desk: LookDesk) => {
     return { kind: 'redraw', message: message([words.in(pressed.locale)('record.screen.noted', { group: spot.group })]) };
   };
 
-  return { write, same, old, screenIs };
+  /** Refitted: nothing new went in. */
+  const kept = async (pressed: Pressed): Promise<Answer> => ({ kind: 'redraw', message: message([words.in(pressed.locale)('record.kept', { group: Number(pressed.press.ids[1]) })]) });
+
+  return { write, same: oneOf('same'), advised: oneOf('advised'), kept, old, screenIs };
 };

@@ -20,6 +20,7 @@ import { readVerdict } from './record-verdict.ts';
 import { changedMessage, drawingsMessage, groupMessage, historyLines, historyMessage, recordMessage, screenMessage, sealForm, type GroupView } from './record-views.ts';
 import { createRecordWriting } from './record-writing.ts';
 import { fittingById, fittingIn, recordOf, verdictsOfGroup } from './records.ts';
+import type { Stack } from './shelf.ts';
 
 /** When the next cartridge of the water filter is planned, where the café has one. */
 const cartridgeDue = async (tx: Tx, cafe: string): Promise<Instant | null> => {
@@ -27,14 +28,17 @@ const cartridgeDue = async (tx: Tx, cafe: string): Promise<Instant | null> => {
   return due.length === 0 ? null : instant(Math.min(...due));
 };
 
-/** A seal card came to its end. */
-export type SealChanged = { readonly cafe: string; readonly machine: string; readonly group: number; readonly leaked: boolean; readonly key: string };
+/** A seal card came to its end; `refitted`: the old one may have gone in again. */
+export type SealChanged = { readonly cafe: string; readonly machine: string; readonly group: number; readonly leaked: boolean; readonly refitted?: boolean; readonly key: string };
+
+/** What the question which seal went in keeps: it was leaking, the old one may be in again, another size was advised. */
+type Changed = { readonly machine: string; readonly group: number; readonly leaked: boolean; readonly refitted?: boolean; readonly advised?: Stack };
 
 /** What is fitted, since when, by whom: as it is shown, and every way to it. */
 export const createRecord = (desk: LookDesk) => {
   const { store, words, ids, requests } = desk.needs;
   const { none, spotOf, groupNow } = createSpots(desk);
-  const { write, same, old, screenIs } = createRecordWriting(desk);
+  const { write, same, advised, kept, old, screenIs } = createRecordWriting(desk);
 
   const viewOf = async (tx: Tx, now: GroupNow): Promise<GroupView> => {
     const record = await recordOf(tx, now.machine.id);
@@ -105,20 +109,23 @@ export const createRecord = (desk: LookDesk) => {
     });
 
   /** Asks, in the channel, which seal went in; inside the transaction of the card that ended. */
-  const changed = async (tx: Tx, { cafe: id, machine, group: number, leaked, key }: SealChanged, now: Instant): Promise<void> => {
+  const changed = async (tx: Tx, { cafe: id, machine, group: number, leaked, refitted, key }: SealChanged, now: Instant): Promise<void> => {
     const cafe = await cafeById(tx, id);
-    if (cafe?.place) await post(tx, ids, now, { key: `seal.changed.${key}`, cafe: id, place: placeId(cafe.place), kind: 'seal.changed', data: { machine, group: number, leaked }, priority: 'answer' });
+    const spot = await spotOf(tx, [machine, String(number)]);
+    const next = spot && (await groupNow(tx, spot, now))?.next;
+    const data: Changed = { machine, group: number, leaked, ...(refitted ? { refitted } : {}), ...(next && !next.same ? { advised: { sealMm: next.sealMm, shimMm: next.shimMm } } : {}) };
+    if (cafe?.place) await post(tx, ids, now, { key: `seal.changed.${key}`, cafe: id, place: placeId(cafe.place), kind: 'seal.changed', data, priority: 'answer' });
   };
 
   const showChanged = (data: unknown): Promise<Message | undefined> =>
     read(store, async (tx) => {
-      const { machine: id, group: number } = data as { machine: string; group: number };
+      const { machine: id, group: number, refitted, advised: other } = data as Changed;
       const spot = await spotOf(tx, [id, String(number)]);
       if (!spot) return undefined;
       const seal = fittingIn(await recordOf(tx, id), number, 'seal');
       const facts = readMachineFacts(spot.machine.facts);
       const size = seal ? seal.size_mm : (facts.seal ?? null);
-      return changedMessage(desk.show(spot.cafe), [id, String(number)], number, size === null ? undefined : { sealMm: size, shimMm: seal?.shim_mm ?? facts.shim ?? 0 });
+      return changedMessage(desk.show(spot.cafe), [id, String(number)], number, { ...(size === null ? {} : { same: { sealMm: size, shimMm: seal?.shim_mm ?? facts.shim ?? 0 } }), ...(other ? { advised: other } : {}), refitted: refitted === true });
     });
 
   const showPage = (id: string, now: Instant): Promise<Message | undefined> =>
@@ -158,7 +165,7 @@ export const createRecord = (desk: LookDesk) => {
       route('record.all', async (pressed) => ({ kind: 'redraw', message: await all(pressed, pressed.press.ids[0] ?? '') }), { right: 'see', cafe: ofCafe }),
       route('record.group', group, { right: 'see' }), route('record.history', history, { right: 'see' }), route('record.drawings', drawings, { right: 'see', cafe: ofCafe }),
       route('record.new', form(false), { ack: 'form' }), route('record.correct', form(true), { ack: 'form' }), route('record.fitted', write(false)), route('record.corrected', write(true)),
-      route('record.same', same), route('record.old', old, { cafe: ofFitting }), route('record.screen', screen), route('record.screen-is', screenIs),
+      route('record.same', same), route('record.advised', advised), route('record.kept', kept), route('record.old', old, { cafe: ofFitting }), route('record.screen', screen), route('record.screen-is', screenIs),
     ] satisfies readonly PressRoute[],
     words: [asked, ...informed('record.asked', 'record', requests, postRecord)],
     commands: [command],

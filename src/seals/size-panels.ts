@@ -26,7 +26,7 @@ const sameHeight = (a: number, b: number): boolean => Math.abs(a - b) < 0.01;
 const plainest = (options: readonly SizeOption[], heightMm: number, shelf: SealShelf): SizeOption | undefined =>
   options
     .filter(({ stack }) => sameHeight(stackMm(stack), heightMm))
-    .toSorted((a, b) => a.stack.shims - b.stack.shims || (shelf?.(b.stack.sealMm).onHand ?? 0) - (shelf?.(a.stack.sealMm).onHand ?? 0))[0];
+    .toSorted((a, b) => a.stack.shims - b.stack.shims || (shelf?.(b.stack).onHand ?? 0) - (shelf?.(a.stack).onHand ?? 0))[0];
 
 const isChosen = ({ stack }: SizeOption, next: NextStack): boolean => stack.sealMm === next.sealMm && stack.shimMm === next.shimMm;
 
@@ -35,8 +35,8 @@ const isChosen = ({ stack }: SizeOption, next: NextStack): boolean => stack.seal
  * allowed, near the target. Undefined while the advice is not sure, or the named one is there.
  */
 export const fromShelf = (fit: Fit | undefined, next: NextStack | undefined, shelf: SealShelf, { handle, height }: SealConstants): SizeOption | undefined => {
-  if (!fit || !next?.sure || !shelf || shelf(next.sealMm).onHand > 0) return undefined;
-  return fit.options.find((option) => option.stack.shims === 0 && shelf(option.stack.sealMm).onHand > 0 && option.leftChance <= height.leftChanceLimit && option.offDegrees <= handle.goodWithinDegrees);
+  if (!fit || !next?.sure || !shelf || shelf(next).onHand > 0) return undefined;
+  return fit.options.find((option) => option.stack.shims === 0 && shelf(option.stack).onHand > 0 && option.leftChance <= height.leftChanceLimit && option.offDegrees <= handle.goodWithinDegrees);
 };
 
 /** The size named, its neighbours half a millimetre away, and one that lies on the shelf instead; thinnest first. */
@@ -50,6 +50,6 @@ export const sizePanels = (fit: Fit | undefined, next: NextStack | undefined, sh
     .toSorted((a, b) => stackMm(a.stack) - stackMm(b.stack))
     .map((option): SizePanel => ({
       stack: option.stack, degrees: option.degrees, lowDegrees: option.degrees - EIGHT_IN_TEN * option.spreadDegrees, highDegrees: option.degrees + EIGHT_IN_TEN * option.spreadDegrees,
-      chosen: option === chosen, mayEndLeft: option.leftChance > constants.height.leftChanceLimit, ...(shelf ? { shelf: shelf(option.stack.sealMm) } : {}),
+      chosen: option === chosen, mayEndLeft: option.leftChance > constants.height.leftChanceLimit, ...(shelf ? { shelf: shelf(option.stack) } : {}),
     }));
 };

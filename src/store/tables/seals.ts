@@ -105,6 +105,10 @@ export type SealOrderRow = {
   seal_since: number;
   /** The size to order; null where it is not known. */
   size_mm: number | null;
+  /** Height of the shim to order with it; null: none. */
+  shim_mm: number | null;
+  /** 1: the seal lies ready, only its shim is wanted. */
+  only_shim: number;
   /** When the present one is likely to be changed. */
   due_at: number;
   /** asked, ordered, have, later. */
