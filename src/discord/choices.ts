@@ -2,6 +2,8 @@ import { cafesHere } from '../cafe/records.ts';
 import { mayIn } from '../cafe/rights.ts';
 import type { Person, PlaceId } from '../chat/who.ts';
 import { isOpen, type JobState } from '../routine/answer.ts';
+import { shortOf } from '../routine/job-name.ts';
+import { machineNumbers } from '../routine/machine-numbers.ts';
 import { occurrencesOf, openReminders } from '../routine/records.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read } from '../store/transact.ts';
@@ -28,8 +30,9 @@ const offeredIn = async (tx: Tx, words: Words, { by, at, locale }: Typing): Prom
   for (const reminder of await openReminders(tx, mine.map(({ id }) => id))) {
     const cafe = mine.find(({ id }) => id === reminder.cafe);
     const due = clockTime(instant(reminder.due_at), { locale: words.nearest(locale), zone: cafe?.zone ?? 'UTC' });
+    const numbers = await machineNumbers(tx, reminder.cafe);
     for (const job of await occurrencesOf(tx, reminder.id)) {
-      const name = `${due} ${job.position} ${say(`routine.job.${job.job}.short`)}`;
+      const name = `${due} ${job.position} ${shortOf(say, job, numbers)}`;
       if (isOpen(job.state as JobState)) offered.push({ name: shortened(cafes.length > 1 && cafe ? `${cafe.name}, ${name}` : name, MOST_NAME), value: `${CHOSEN}${job.id}` });
     }
   }

@@ -61,7 +61,7 @@ const oftenText = ({ say, reader }: Show, often: JobView['often']): string => {
     case 'use':
     case 'forecast':
     case 'around':
-      return reckonedText(say, often);
+      return reckonedText(say, reader.locale, often);
     case 'other':
       return say('routine.often.other');
   }

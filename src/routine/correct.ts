@@ -12,8 +12,9 @@ import { dateAt, instantOf, parseLocalTime } from '../time/wall-time.ts';
 import type { Say } from '../words/catalogue.ts';
 import { clockTime, dateAndTime, shortened } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
-import { jobShort } from './job-name.ts';
+import { shortOf } from './job-name.ts';
 import type { DoneNeeds, ListDesk } from './list-desk.ts';
+import { machineNumbers } from './machine-numbers.ts';
 import { occurrenceById, readLastDone, reminderById, type Occurrence } from './records.ts';
 import { reckonSoon } from './reckon.ts';
 import { followResidue } from './residue.ts';
@@ -56,7 +57,8 @@ export const correctRoutes = ({ store, words, ids, jobs }: DoneNeeds, { settle, 
       const say = words.in(pressed.locale);
       if (!cafe || rows.length === 0) return message([say('routine.correct.nothing')]);
       const reader = { locale: pressed.locale, zone: cafe.zone };
-      const from = rows.map((row) => ({ value: row.id, label: shortened(`${dateAndTime(instant(row.due_at), reader)}: ${jobShort(say, row.job, row.group_number)}`, 80), hint: stateText(say, wasOf(row), reader) }));
+      const numbers = await machineNumbers(tx, cafe.id);
+      const from = rows.map((row) => ({ value: row.id, label: shortened(`${dateAndTime(instant(row.due_at), reader)}: ${shortOf(say, row, numbers)}`, 80), hint: stateText(say, wasOf(row), reader) }));
       return message([say('routine.correct.which')], { ask: say('routine.correct.pick'), press: press('routine.correct-job', cafe.id), from });
     });
 
@@ -121,7 +123,7 @@ export const correctRoutes = ({ store, words, ids, jobs }: DoneNeeds, { settle, 
       const next: Was = done ? { state: 'done', person, name, at } : { state: not, person: null, name: null, at: null };
       await write(tx, now, next, pressed);
       const reader = { locale: pressed.locale, zone: cafe.zone };
-      return { kind: 'redraw', message: message([say('routine.corrected', { job: jobShort(say, now.job, now.group_number), state: stateText(say, next, reader) }), say('routine.corrected.was', { state: stateText(say, wasOf(now), reader) })]) };
+      return { kind: 'redraw', message: message([say('routine.corrected', { job: shortOf(say, now, await machineNumbers(tx, cafe.id)), state: stateText(say, next, reader) }), say('routine.corrected.was', { state: stateText(say, wasOf(now), reader) })]) };
     });
   };
 

@@ -3,15 +3,13 @@ import { button, line, message, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
-import { formatLocale, shortDate, shortened, type Reader } from '../words/format.ts';
+import { figure, shortDate, shortened, type Reader } from '../words/format.ts';
 import { jobShort } from './job-name.ts';
 import type { CounterReading } from './readings.ts';
 
 export type CounterShow = { readonly say: Say; readonly reader: Reader };
 
-const figure = ({ reader }: CounterShow, value: number): string => new Intl.NumberFormat(formatLocale(reader.locale), { maximumFractionDigits: 1, useGrouping: 'always' }).format(value);
-
-const valueText = (show: CounterShow, row: Pick<CounterReading, 'counter' | 'value'>): string => show.say(`routine.counter.value.${row.counter}`, { value: figure(show, row.value) });
+const valueText = (show: CounterShow, row: Pick<CounterReading, 'counter' | 'value'>): string => show.say(`routine.counter.value.${row.counter}`, { value: figure(row.value, show.reader.locale) });
 
 /** Noted, and the next job it moves. */
 export const notedMessage = (show: CounterShow, row: CounterReading, next: { readonly job: string; readonly at: Instant } | undefined): Message => {
@@ -24,7 +22,7 @@ export const notedMessage = (show: CounterShow, row: CounterReading, next: { rea
 export const askLower = (show: CounterShow, row: CounterReading, than: number, on: Instant): Message => {
   const { say, reader } = show;
   const to = (how: string): ReturnType<typeof button> => button(say(`routine.counter.button.${how}`), press('counter', row.id, how));
-  return message([say('routine.counter.lower', { value: figure(show, row.value), than: figure(show, than), date: shortDate(on, reader) }), say('routine.counter.lower-ask')], [to('anew'), to('earlier'), to('slip')]);
+  return message([say('routine.counter.lower', { value: figure(row.value, show.reader.locale), than: figure(than, show.reader.locale), date: shortDate(on, reader) }), say('routine.counter.lower-ask')], [to('anew'), to('earlier'), to('slip')]);
 };
 
 export const askMuch = (show: CounterShow, row: CounterReading, perDay: number): Message => {

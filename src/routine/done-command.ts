@@ -5,7 +5,8 @@ import { message } from '../chat/message.ts';
 import { read } from '../store/transact.ts';
 import { listed } from '../words/format.ts';
 import { by, type DoneNeeds, type ListDesk } from './list-desk.ts';
-import { jobShort } from './job-name.ts';
+import { shortOf } from './job-name.ts';
+import { machineNumbers } from './machine-numbers.ts';
 import { occurrenceById, occurrencesOf, openReminders, type Occurrence } from './records.ts';
 
 type Command = Parameters<CommandRoute['take']>[0];
@@ -39,7 +40,8 @@ export const doneCommands = ({ store, words }: Pick<DoneNeeds, 'store' | 'words'
     const told = await act(cafe.id, list, which, { kind: 'done', checked: false }, by(command), command.now);
     if (told.kind === 'already') return { kind: 'private', message: alreadySaid(command, cafe.zone, told) };
     if (told.kind !== 'changed') return whisper('routine.gone');
-    return whisper('routine.marked', { jobs: listed(told.jobs.map((job) => jobShort(say, job.job, job.group_number)), command.locale) });
+    const numbers = await read(store, (tx) => machineNumbers(tx, cafe.id));
+    return whisper('routine.marked', { jobs: listed(told.jobs.map((job) => shortOf(say, job, numbers)), command.locale) });
   };
 
   return {

@@ -13,8 +13,9 @@ import { dayAt } from '../time/wall-time.ts';
 import { clockTime, listed } from '../words/format.ts';
 import type { JobAct } from './answer.ts';
 import { whyMessage } from './ask-views.ts';
-import { by, keyOf, type DoneNeeds, type ListDesk, type Told, machineNumbers } from './list-desk.ts';
-import { jobShort } from './job-name.ts';
+import { by, keyOf, type DoneNeeds, type ListDesk, type Told } from './list-desk.ts';
+import { shortOf } from './job-name.ts';
+import { machineNumbers } from './machine-numbers.ts';
 import { reminderKey } from './post-due.ts';
 import { occurrenceById, reminderById } from './records.ts';
 import { thanksMessage } from './views.ts';
@@ -34,7 +35,7 @@ export const pressRoutes = ({ store, words, ids }: DoneNeeds, desk: ListDesk): r
     const open = await openJobs(pressed.press.ids[0] ?? '');
     if (open.length === 0) return { kind: 'private', message: message([say('routine.gone')]) };
     const numbers = await read(store, (tx) => machineNumbers(tx, open[0]?.cafe ?? ''));
-    const options = open.slice(0, 25).map((row) => ({ value: row.id, label: `${row.position} ${jobShort(say, row.job, row.group_number, numbers.get(row.machine ?? '') ?? null)}` }));
+    const options = open.slice(0, 25).map((row) => ({ value: row.id, label: `${row.position} ${shortOf(say, row, numbers)}` }));
     return { kind: 'private', message: message([say('routine.some')], { ask: say('routine.some'), press: press('routine.these', pressed.press.ids[0] ?? ''), many: { least: 1, most: options.length }, from: options }) };
   };
 

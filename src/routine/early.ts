@@ -7,14 +7,15 @@ import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { hours, instant, later, type Instant } from '../time/instant.ts';
 import { clockTime, listed } from '../words/format.ts';
-import { jobShort } from './job-name.ts';
+import { shortOf } from './job-name.ts';
 import type { DoneNeeds } from './list-desk.ts';
+import { machineNumbers } from './machine-numbers.ts';
 import { dutiesOf, type Duty, type Occurrence } from './records.ts';
 
 /** So long before its list a job counts as done for it. */
 export const EARLY = hours(2);
 
-export type EarlyList = { readonly cafe: string; readonly zone: string; readonly at: Instant; readonly duties: readonly Duty[] };
+export type EarlyList = { readonly cafe: string; readonly zone: string; readonly at: Instant; readonly duties: readonly Duty[]; readonly numbers: ReadonlyMap<string, number> };
 
 /** The next list of a café when it comes within two hours: its jobs that nobody has done yet. `leave`: jobs not to be named. */
 export const earlyList = async (tx: Tx, cafeId: string, now: Instant, leave: (duty: Duty) => boolean): Promise<EarlyList | undefined> => {
@@ -24,7 +25,7 @@ export const earlyList = async (tx: Tx, cafeId: string, now: Instant, leave: (du
   if (!cafe || cafe.state !== 'live' || !Number.isFinite(at)) return undefined;
   const done = new Set((await tx.selectFrom('done_early').select('duty').where('cafe', '=', cafeId).where('due_at', '=', at).execute()).map(({ duty }) => duty));
   const duties = due.filter((duty) => duty.next_due === at && !done.has(duty.id) && !leave(duty));
-  return duties.length === 0 ? undefined : { cafe: cafeId, zone: cafe.zone, at: instant(at), duties };
+  return duties.length === 0 ? undefined : { cafe: cafeId, zone: cafe.zone, at: instant(at), duties, numbers: await machineNumbers(tx, cafeId) };
 };
 
 export type DoneEarly = { readonly duty: string; readonly due_at: number; readonly by_person: string | null; readonly by_name: string; readonly at: number };
@@ -65,11 +66,11 @@ export const createEarly = ({ store, words, ids, jobs }: DoneNeeds): EarlyDesk =
     if (!list) return undefined;
     const say = words.in(here.locale);
     const named = [...list.duties].sort((a, b) => (order.get(a.job) ?? 99) - (order.get(b.job) ?? 99));
-    const from = named.slice(0, 25).map(({ id, job, group_number: group }) => ({ value: id, label: jobShort(say, job, group) }));
+    const from = named.slice(0, 25).map((duty) => ({ value: duty.id, label: shortOf(say, duty, list.numbers) }));
     return message(
       [say('routine.early.none', { time: clockTime(list.at, { locale: here.locale, zone: list.zone }) }), say('routine.early.ask')],
       { ask: say('routine.some'), press: press('routine.early', list.cafe, String(list.at)), many: { least: 1, most: from.length }, from },
-      [button(say('routine.button.all'), press('routine.early', list.cafe, String(list.at), 'all'), 'main')],
+      [button(say('routine.button.all'), press('routine.early', list.cafe, String(list.at), 'all'), 'main'), button(say('routine.button.not-yet'), press('routine.early-not', list.cafe, String(list.at)))],
     );
   };
 
@@ -81,10 +82,10 @@ export const createEarly = ({ store, words, ids, jobs }: DoneNeeds): EarlyDesk =
       const duties = list && String(list.at) === at ? list.duties.filter(({ id }) => which === 'all' || pressed.picked.includes(id)) : [];
       for (const { id } of duties)
         await tx.insertInto('done_early').values({ id: ids(pressed.now), cafe: cafeId, duty: id, due_at: Number(at), by_person: pressed.by.id, by_name: pressed.by.name, at: pressed.now }).onConflict((conflict) => conflict.columns(['duty', 'due_at']).doNothing()).execute();
-      return { duties, zone: list?.zone ?? 'UTC' };
+      return { duties, zone: list?.zone ?? 'UTC', numbers: list?.numbers ?? new Map<string, number>() };
     });
     if (told.duties.length === 0) return { kind: 'redraw', message: message([say('routine.gone')]) };
-    const names = listed(told.duties.map(({ job, group_number: group }) => jobShort(say, job, group)), pressed.locale);
+    const names = listed(told.duties.map((duty) => shortOf(say, duty, told.numbers)), pressed.locale);
     const time = clockTime(pressed.now, { locale: pressed.locale, zone: told.zone });
     return { kind: 'redraw', message: message([say('routine.early.done', { name: pressed.by.name, time }), names], [button(say('routine.button.take-back'), press('routine.early-back', cafeId, at))]) };
   };
@@ -95,11 +96,19 @@ export const createEarly = ({ store, words, ids, jobs }: DoneNeeds): EarlyDesk =
     return { kind: 'redraw', message: message([words.in(pressed.locale)(gone.length > 0 ? 'routine.early.back' : 'routine.back.nothing')]) };
   };
 
+  const notYet = async (pressed: Pressed): Promise<Answer> => {
+    const [cafeId = '', at = '0'] = pressed.press.ids;
+    const cafe = await read(store, (tx) => cafeById(tx, cafeId));
+    const time = clockTime(instant(Number(at)), { locale: pressed.locale, zone: cafe?.zone ?? 'UTC' });
+    return { kind: 'redraw', message: message([words.in(pressed.locale)('routine.early.not', { time })]) };
+  };
+
   const ofCafe = async (_tx: Tx, given: Press): Promise<string | undefined> => given.ids[0];
   return {
     offer,
     presses: [
       { kind: 'routine.early', ack: 'update', right: 'answer', cafe: ofCafe, take },
+      { kind: 'routine.early-not', ack: 'update', right: 'answer', cafe: ofCafe, take: notYet },
       { kind: 'routine.early-back', ack: 'update', right: 'answer', cafe: ofCafe, take: back },
     ],
   };

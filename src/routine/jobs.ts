@@ -12,6 +12,7 @@ import { instant, type Instant } from '../time/instant.ts';
 import { toDay, weekdayOf, type Weekday } from '../time/local-date.ts';
 import { dateAt, parseLocalTime } from '../time/wall-time.ts';
 import type { Words } from '../words/catalogue.ts';
+import { figure } from '../words/format.ts';
 import { isReckoned } from './dates.ts';
 import { firstDue } from './fire.ts';
 import { jobMessage, jobsMessage, oftenMessage, whenMessage, whoMessage, type JobView, type Show } from './jobs-view.ts';
@@ -127,7 +128,7 @@ export const createJobs = ({ store, words, ids, jobs }: JobsNeeds): Subject => {
       const duty = await dutyById(tx, pressed.press.ids[0] ?? '');
       const say = words.in(pressed.locale);
       if (duty?.use_every == null || duty.use_unit === null) return { kind: 'private', message: message([say('chat.tooOld')]) };
-      const now = String(duty.use_every);
+      const now = figure(duty.use_every, pressed.locale);
       return { kind: 'form', form: { title: say('routine.change.use-form'), submit: press('routine.use-is', duty.id), questions: [{ key: 'use', label: say('routine.change.use-ask', { unit: duty.use_unit }), hint: now, answer: { kind: 'words', most: 10, now } }] } };
     });
 

@@ -1,4 +1,4 @@
-import { cafeById, groupsOf, machinesOf, type Cafe } from '../cafe/records.ts';
+import { cafeById, groupsOf, type Cafe } from '../cafe/records.ts';
 import { secondLanguage } from '../cafe/languages.ts';
 import type { Here, Pressed } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
@@ -18,6 +18,7 @@ import { reminderKey } from './post-due.ts';
 import { closeReminder, readLastDone, occurrenceById, occurrencesOf, onList, reminderById, reopenReminder, writeChanges, type Occurrence, type Reminder } from './records.ts';
 import { reckonSoon } from './reckon.ts';
 import type { Lexicon } from './lexicons.ts';
+import { machineNumbers } from './machine-numbers.ts';
 import type { Job } from './standard.ts';
 import { askProofs } from './proof.ts';
 import { followResidue } from './residue.ts';
@@ -51,12 +52,6 @@ export const by = (here: Here): Who => ({ person: here.by.id, name: here.by.name
 const SHOWS_A_LIST: readonly string[] = ['reminder', 'routine.thanks'];
 
 export const keyOf = (pressed: Pressed): string | undefined => (pressed.shown && SHOWS_A_LIST.includes(pressed.shown.kind) ? pressed.shown.key : undefined);
-
-/** Machines by their place, where a café has several; empty where there is nothing to tell apart. */
-export const machineNumbers = async (tx: Tx, cafe: string): Promise<ReadonlyMap<string, number>> => {
-  const machines = await machinesOf(tx, cafe);
-  return new Map(machines.length < 2 ? [] : machines.map(({ id }, i) => [id, i + 1]));
-};
 
 /** What every way of answering a list needs: reading it, drawing it, and the one act that changes it. */
 export type ListDesk = ReturnType<typeof createListDesk>;

@@ -8,9 +8,11 @@ import { direct, personId, placeId } from '../chat/who.ts';
 import { post } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
-import { shortened } from '../words/format.ts';
+import { inLines, shortened } from '../words/format.ts';
 import { isOpen, type JobState } from './answer.ts';
+import { shortOf } from './job-name.ts';
 import { by, type DoneNeeds, type ListDesk } from './list-desk.ts';
+import { machineNumbers } from './machine-numbers.ts';
 import { redrawList } from './thanks.ts';
 import { dutyById, occurrenceById, setDuty, writeChanges, type Duty } from './records.ts';
 
@@ -24,7 +26,8 @@ export const notForUs = ({ store, words, ids }: DoneNeeds, { openJobs, cafeOfRem
     const id = pressed.press.ids[0] ?? '';
     const open = await openJobs(id);
     if (open.length === 0) return { kind: 'redraw', message: message([say('routine.gone')]) };
-    const from = open.slice(0, 25).map((row) => ({ value: row.id, label: `${row.position} ${say(`routine.job.${row.job}.short`)}` }));
+    const numbers = await read(store, (tx) => machineNumbers(tx, open[0]?.cafe ?? ''));
+    const from = open.slice(0, 25).map((row) => ({ value: row.id, label: `${row.position} ${shortOf(say, row, numbers)}` }));
     return { kind: 'redraw', message: message([say('routine.not-for-us.which'), say('routine.not-for-us.owner')], { ask: say('routine.not-for-us.which'), press: press('routine.propose', id), from }) };
   };
 
@@ -41,19 +44,19 @@ export const notForUs = ({ store, words, ids }: DoneNeeds, { openJobs, cafeOfRem
     const say = words.in(pressed.locale);
     const row = await read(store, (tx) => occurrenceById(tx, pressed.picked[0] ?? ''));
     if (!row) return { kind: 'redraw', message: message([say('routine.gone')]) };
-    const job = say(`routine.job.${row.job}.short`);
     return transact(store, [row.cafe], async (tx): Promise<Answer> => {
+      const job = shortOf(say, row, await machineNumbers(tx, row.cafe));
       const duty = await dutyById(tx, row.duty);
       if (!duty || row.reminder !== pressed.press.ids[0]) return { kind: 'redraw', message: message([say('routine.gone')]) };
-      if (await mayIn(tx, row.cafe, pressed.by, 'own')) return { kind: 'redraw', message: decide(duty, pressed.locale, pressed.by.name) };
+      if (await mayIn(tx, row.cafe, pressed.by, 'own')) return { kind: 'redraw', message: decide(duty, job, pressed.locale, pressed.by.name) };
       const told = await tellOwners(tx, duty, pressed);
-      return { kind: 'redraw', message: message([say(told ? 'routine.not-for-us.told' : 'routine.not-for-us.nobody', { job }), say('routine.not-for-us.owner')]) };
+      return { kind: 'redraw', message: message([...inLines(say(told ? 'routine.not-for-us.told' : 'routine.not-for-us.nobody', { job })), say('routine.not-for-us.owner')]) };
     });
   };
 
-  const decide = (duty: Duty, locale: string, name: string): Message => {
+  const decide = (duty: Duty, job: string, locale: string, name: string): Message => {
     const say = words.in(locale);
-    return message([line(say('routine.proposed', { name: shortened(name, 20), job: say(`routine.job.${duty.job}.short`) }), 'strong'), say('routine.proposed.ask')], [
+    return message([...inLines(say('routine.proposed', { name: shortened(name, 20), job })).map((text) => line(text, 'strong')), say('routine.proposed.ask')], [
       button(say('routine.change.off'), press('routine.take-out', duty.id)), button(say('routine.proposed.change'), press('routine.job-again', duty.id)), button(say('routine.proposed.keep'), press('routine.keep-in', duty.id)),
     ]);
   };
@@ -70,7 +73,7 @@ export const notForUs = ({ store, words, ids }: DoneNeeds, { openJobs, cafeOfRem
       const open = (await tx.selectFrom('occurrence').selectAll().where('duty', '=', id).where('state', 'in', ['due', 'later', 'part done']).execute()).filter((row) => isOpen(row.state as JobState));
       await writeChanges(tx, open.map((row) => ({ id: row.id, to: 'not for us' as const })), by(pressed), pressed.now);
       for (const reminder of new Set(open.map((row) => row.reminder))) await redrawList(tx, reminder, pressed.now);
-      return { kind: 'redraw', message: message([say('routine.taken-out', { job: say(`routine.job.${duty.job}.short`) })], [button(say('routine.change.on'), press('routine.change', id, 'on'))]) };
+      return { kind: 'redraw', message: message([say('routine.taken-out', { job: shortOf(say, duty, await machineNumbers(tx, duty.cafe)) })], [button(say('routine.change.on'), press('routine.change', id, 'on'))]) };
     });
   };
 
@@ -89,7 +92,7 @@ export const notForUs = ({ store, words, ids }: DoneNeeds, { openJobs, cafeOfRem
           const told = data as Proposed;
           const duty = await dutyById(tx, told.duty);
           const row = cafe === null ? undefined : await cafeById(tx, cafe);
-          return duty && row && duty.switched_off === 0 ? decide(duty, row.language, told.name) : undefined;
+          return duty && row && duty.switched_off === 0 ? decide(duty, shortOf(words.in(row.language), duty, await machineNumbers(tx, duty.cafe)), row.language, told.name) : undefined;
         }),
     }],
   };

@@ -3,6 +3,7 @@ import type { Say } from '../words/catalogue.ts';
 import type { Job } from './standard.ts';
 import type { Weekday } from '../time/local-date.ts';
 import { parseRule } from '../time/recurrence-text.ts';
+import { figure } from '../words/format.ts';
 import { WEEKDAY_CODES } from '../time/recurrence-rule.ts';
 
 /** How often a job comes round, as people say it. */
@@ -49,5 +50,5 @@ export const dutyOften = (duty: Pick<DutyRow, 'rrule' | 'use_every' | 'use_unit'
 };
 
 /** What is said of a job that comes round by more than the calendar. */
-export const reckonedText = (say: Say, often: Extract<Often, { kind: 'use' | 'forecast' | 'around' }>): string =>
-  often.kind === 'use' ? say(often.yearly ? 'routine.often.use-or-year' : 'routine.often.use', { every: say(`routine.counter.value.${often.of}`, { value: String(often.every) }) }) : say(`routine.often.${often.kind}`);
+export const reckonedText = (say: Say, locale: string, often: Extract<Often, { kind: 'use' | 'forecast' | 'around' }>): string =>
+  often.kind === 'use' ? say(often.yearly ? 'routine.often.use-or-year' : 'routine.often.use', { every: say(`routine.counter.value.${often.of}`, { value: figure(often.every, locale) }) }) : say(`routine.often.${often.kind}`);

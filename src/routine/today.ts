@@ -17,12 +17,13 @@ import { doneCommands } from './done-command.ts';
 import { factsOf } from './duties.ts';
 import { createEarly } from './early.ts';
 import { firstDue } from './fire.ts';
-import { jobShort } from './job-name.ts';
+import { shortOf } from './job-name.ts';
+import { machineNumbers } from './machine-numbers.ts';
 import { dutiesOf, occurrencesOf, openReminders, ruleOf, type Occurrence, type Reminder } from './records.ts';
 import { asksToday } from './lexicons.ts';
 import { informed, type ReadRequest } from '../cafe/requests.ts';
 import { lately } from './lately.ts';
-import { createListDesk, machineNumbers, type DoneNeeds } from './list-desk.ts';
+import { createListDesk, type DoneNeeds } from './list-desk.ts';
 import { jobsFor, type Job } from './standard.ts';
 
 /** `mine`: may the one who asks answer it? `hidden`: some of its jobs need a machine on that must stay off. */
@@ -31,7 +32,7 @@ type Open = { readonly reminder: Reminder; readonly jobs: readonly Occurrence[];
 /** A list in one line where that is wide enough; alone it may take more of them. */
 const linesOf = (say: Say, locale: string, { reminder, jobs, zone, numbers }: Open, lists: number): readonly string[] => {
   const values = { heading: say(`routine.heading.${reminder.moment}`, { count: 0, which: '' }), when: dateAndTime(instant(reminder.due_at), { locale, zone }) };
-  const names = jobs.map((row) => `${row.position} ${jobShort(say, row.job, row.group_number, numbers.get(row.machine ?? '') ?? null)}`).join(', ');
+  const names = jobs.map((row) => `${row.position} ${shortOf(say, row, numbers)}`).join(', ');
   const whole = say('routine.today.list', { ...values, jobs: names });
   if (whole.length <= LINE_WIDTH) return [whole];
   return lists === 1 ? [say('routine.today.head', values), ...inLines(names).slice(0, 3)] : [say('routine.today.count', { ...values, count: jobs.length })];

@@ -6,7 +6,7 @@ import { WHICH_CAFE, type CommandRoute, type Here, type Pressed, type PressRoute
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { placeId } from '../chat/who.ts';
-import { machineNumbers } from '../routine/list-desk.ts';
+import { machineNumbers } from '../routine/machine-numbers.ts';
 import { dutiesOf } from '../routine/records.ts';
 import { post } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';

@@ -25,6 +25,9 @@ export const weekday = (moment: Instant, reader: Reader): string => at(moment, r
 export const money = (amount: number, currency: string, locale: string): string =>
   new Intl.NumberFormat(formatLocale(locale), { style: 'currency', currency, maximumFractionDigits: 0 }).format(amount);
 
+/** `20,000`, `20.000`, `20 000`: thousands grouped as the reader's language does, at most one decimal. */
+export const figure = (value: number, locale: string): string => new Intl.NumberFormat(formatLocale(locale), { maximumFractionDigits: 1, useGrouping: 'always' }).format(value);
+
 /** A list in words: `1, 2 and 4`. */
 export const listed = (items: readonly string[], locale: string): string => new Intl.ListFormat(formatLocale(locale), { type: 'conjunction' }).format(items);
 

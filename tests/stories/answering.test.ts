@@ -94,6 +94,18 @@ describe.each(settings)('before, after, and not at all ($name)', ({ open }) => {
     await stage.close();
   });
 
+  test('an offer to take jobs early can be turned down, and the list comes as usual', async () => {
+    const stage = await open({ start: '2027-03-09T19:30:00Z' });
+    await stage.until('20:40');
+    await stage.person('sam').says('done');
+    expect((await seen(stage, 'The next list comes at 22:00')).buttons.slice(-2)).toEqual(['Done: all', 'Not yet']);
+    await stage.person('sam').presses('Not yet', 'The next list comes');
+    expect((await seen(stage, 'All right. The list')).lines).toEqual(['All right. The list comes at 22:00.']);
+    await stage.until('22:00');
+    expect((await seen(stage, 'Closing, groups')).lines.join(' ')).toContain('1 Backflush');
+    await stage.close();
+  });
+
   test('a list that is done altogether before its time is not posted; taken back, it is', async () => {
     const stage = await open({ start: '2027-03-10T05:00:00Z' });
     await stage.until('7:10');

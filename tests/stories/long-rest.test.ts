@@ -37,14 +37,14 @@ describe.each(settings)('a job by use ($name)', ({ open }) => {
     await ola.says('pause the reminders', 'direct');
     await ola.presses('Change jobs');
     await ola.picks('Look at baskets and spouts: holes, rims');
-    expect((await seen(stage, 'Every 20000 coffees', 'Ola')).buttons).toContain('How often');
+    expect((await seen(stage, 'Every 20,000 coffees', 'Ola')).buttons).toContain('How often');
     await ola.presses('How often');
     await ola.presses('Every so many');
     await ola.fills('a lot');
     expect((await seen(stage, 'whole number', 'Ola')).lines).toEqual(['I need a whole number such as 5000. Nothing was changed.']);
     await ola.presses('Every so many');
     await ola.fills('8 000');
-    expect((await seen(stage, 'Every 8000 coffees', 'Ola')).lines[1]).toContain('once a year at least');
+    expect((await seen(stage, 'Every 8,000 coffees', 'Ola')).lines[1]).toContain('once a year at least');
     await stage.close();
   });
 });

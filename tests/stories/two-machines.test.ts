@@ -25,6 +25,20 @@ describe.each(settings)('a café with two machines ($name)', ({ open }) => {
     await stage.close();
   });
 
+  test('"not for us" names the machine, to the bar, to the owner and when it is taken out', async () => {
+    const stage = await open();
+    await secondMachine(stage);
+    await stage.until('22:05');
+    await stage.person('mia').presses("Can't", 'Closing');
+    await stage.person('mia').presses('Not for us');
+    await stage.person('mia').picks('2 seals and rims M1');
+    expect((await seen(stage, 'I ask the owner')).lines[0]).toBe('I ask the owner about seals and rims M1.');
+    expect((await seen(stage, 'is not for you', 'Ola')).lines[0]).toBe('Mia says "seals and rims M1" is not for you.');
+    await stage.person('ola').presses('Take it out', 'is not for you');
+    expect((await seen(stage, 'Taken out of the lists', 'Ola')).lines[0]).toBe('Taken out of the lists: seals and rims M1.');
+    await stage.close();
+  });
+
   test('a complaint is asked which machine it is about, once, and never where it says so or may be a danger', async () => {
     const stage = await open({ start: '2027-03-09T09:05:00Z' });
     await secondMachine(stage);
