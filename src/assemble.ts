@@ -6,7 +6,7 @@ import { createBookings } from './bookings/bookings.ts';
 import { findingsOf } from './bookings/findings.ts';
 import { fittedAtVisit } from './bookings/fitted-at-visit.ts';
 import { readParts, type PartsBook } from './bookings/bring.ts';
-import { usualDelay } from './bookings/usual-delay.ts';
+import { lastVisit, usualDelay } from './bookings/past-visits.ts';
 import { bookingsTrace } from './bookings/traces.ts';
 import { createCafe } from './cafe/cafe.ts';
 import { cafeById } from './cafe/records.ts';
@@ -24,6 +24,7 @@ import { createTick, type Tick } from './delivery/tick.ts';
 import { createAsk } from './faults/ask.ts';
 import type { Catalogue } from './faults/catalogue.ts';
 import { readCatalogue } from './faults/catalogue-read.ts';
+import { ageAnswers } from './faults/known-ages.ts';
 import { personId } from './chat/who.ts';
 import { createDanger } from './faults/danger.ts';
 import { dangerInAny } from './faults/danger-words.ts';
@@ -40,6 +41,7 @@ import { planDuties } from './routine/duties.ts';
 import { createJobs } from './routine/jobs.ts';
 import type { DoneNeeds } from './routine/list-desk.ts';
 import { createPostDue } from './routine/post-due.ts';
+import { routineTimes } from './routine/last-times.ts';
 import { readLexicons, type Lexicon } from './routine/lexicons.ts';
 import { createToday, tonight } from './routine/today.ts';
 import { countersTrace, routineTrace } from './routine/traces.ts';
@@ -127,7 +129,10 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
   const ask = createAsk({
     store, words, ids, files, catalogue, finders, raise: danger.raise, isRequest: (text) => isRequest(requests, text),
     recordsFor: (tx, at, machine, group, now) => seals.recordsFor(tx, at, machine, group, now),
-    answersFor: (tx, at, machine, group, now) => seals.answersFor(tx, at, machine, group, now),
+    answersFor: async (tx, at, machine, group, now) => [
+      ...(await seals.answersFor(tx, at, machine, group, now)),
+      ...ageAnswers({ ...(await routineTimes(tx, at.id, machine.id)), visit: await lastVisit(tx, machine.id) }, now),
+    ],
     pictureFor: questionPicture,
     closesLeft: async (tx, machine, group) => closesIn(await recordOf(tx, machine), group) === 'left',
     technicianIn: usualDelay,

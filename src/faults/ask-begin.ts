@@ -11,6 +11,7 @@ import type { Ending } from './ask-end.ts';
 import type { Reckoning } from './ask-reckon.ts';
 import type { Finder } from './find.ts';
 import { groupNumber } from './find-told.ts';
+import { heardReadings } from './heard.ts';
 import { machineAnswered, machineIn, WHICH_MACHINE, whichMachineMessage } from './which-machine.ts';
 import { caseById, changeCase, firstThings, insertCase, type CaseRecord, type Told } from './records.ts';
 
@@ -21,7 +22,7 @@ const TASTE = ['bad-taste', 'too-hot'];
 
 /** From a sentence, a command or a press to an open case. */
 export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoning) => {
-  const { needs, symptoms, questions, advance, postCase } = desk;
+  const { needs, symptoms, advance, postCase } = desk;
   const { store, words, ids, finders } = needs;
 
   const begin = async (here: Here, what: Begin): Promise<void> => {
@@ -52,16 +53,9 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     return [...finders.values()].find((finder) => finder !== own && finder.find(text).kind === 'sure') ?? own;
   };
 
-  /** Facts told beside the complaint, as far as this complaint asks for them. A danger is asked, never read out of a sentence. */
-  const heardIn = (finder: Finder, text: string, machine: Machine, symptom: string, stamp: { readonly by: string; readonly at: number }): readonly Told[] => {
-    const model = modelOf(machine);
-    const asked = new Set(model.symptoms.find(({ id }) => id === symptom)?.questions);
-    const told = finder.told(text);
-    const safe = (question: string): boolean => asked.has(question) && (questions.get(question)?.answers.every(({ danger }) => !danger) ?? false);
-    const answers = told.answers.filter(({ question, answer }) => safe(question) && model.questions.some((each) => each.id === question && each.answers.some(({ id }) => id === answer)));
-    const tried = told.tried.filter((job) => model.jobs.some(({ id }) => id === job));
-    return [...answers.map((each) => ({ kind: 'answer' as const, ...each, ...stamp, heard: true as const })), ...tried.map((job) => ({ kind: 'tried' as const, job, result: 'same' as const, ...stamp, heard: true as const }))];
-  };
+  /** Facts told beside the complaint: taken as answers, and shown as heard. */
+  const heardIn = (finder: Finder, text: string, machine: Machine, symptom: string, stamp: { readonly by: string; readonly at: number }): readonly Told[] =>
+    heardReadings(needs.catalogue, modelOf(machine), symptom, finder.told(text)).map((reading) => ({ ...reading, ...stamp, heard: true as const }));
 
   const cafeFor = (here: Here, cafes: readonly string[], wanted?: string) =>
     read(store, async (tx) => {

@@ -29,6 +29,9 @@ const NEW_DAYS = 14;
 const OLD_DAYS = 182;
 const FRESH_DAYS = 7;
 
+/** A seal's age in days, as the answers say it. */
+export const sealAge = (days: number): 'new' | 'months' | 'old' => (days < NEW_DAYS ? 'new' : days < OLD_DAYS ? 'months' : 'old');
+
 const positionOf = (value: string): string => {
   if (value === 'stop') return 'far-right';
   const degrees = Number(value);
@@ -42,7 +45,7 @@ export const knownAnswers = ({ history }: Pick<GroupNow, 'history'>, now: number
   const age = seal?.fittedAt === undefined || seal.fittedAt === null ? undefined : (now - seal.fittedAt) / 86_400_000;
   const handle = history.readings.findLast(({ what, at }) => what === 'handle' && (now - at) / 86_400_000 <= FRESH_DAYS && at >= (seal?.fittedAt ?? seal?.metAt ?? 0));
   return [
-    ...(age === undefined ? [] : [{ question: 'seal-age', answer: age < NEW_DAYS ? 'new' : age < OLD_DAYS ? 'months' : 'old', at: seal?.fittedAt ?? now }]),
+    ...(age === undefined ? [] : [{ question: 'seal-age', answer: sealAge(age), at: seal?.fittedAt ?? now }]),
     ...(handle ? [{ question: 'handle-position', answer: positionOf(handle.value), at: handle.at }] : []),
   ];
 };

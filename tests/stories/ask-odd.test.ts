@@ -28,6 +28,20 @@ describe.each(settings)('questions with a turn in them ($name)', ({ open }) => {
     await stage.close();
   });
 
+  test('what the lists have on record is not asked again, and stands among the reasons', async () => {
+    const stage = await open({ start: '2027-03-09T20:30:00Z' });
+    await stage.until('22:31');
+    await stage.person('sam').says('done');
+    await stage.until('tomorrow 10:05');
+    await stage.person('mia').says('group 1 handle spits when i take it off');
+    const asked = await answerAll(stage, 'mia', ['Weak', 'Yes, as usual', 'Yes', 'Clean']);
+    expect(asked.length).toBeGreaterThan(0);
+    expect(asked.join('\n')).not.toContain('When was the last backflush with detergent?');
+    await stage.person('mia').presses('Why?');
+    expect((await stage.messages()).map(({ lines }) => lines.join('\n')).join('\n')).toContain('last detergent backflush this week');
+    await stage.close();
+  });
+
   test('an answer typed by somebody else after the question was answered changes nothing', async () => {
     const stage = await open({ start: '2027-03-09T09:05:00Z' });
     await stage.person('mia').says('right one keeps dripping even when nobody brews');

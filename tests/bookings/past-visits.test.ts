@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { usualDelay } from '../../src/bookings/usual-delay.ts';
+import { usualDelay } from '../../src/bookings/past-visits.ts';
 import { read, transact } from '../../src/store/transact.ts';
 import { databases } from '../store/databases.ts';
 

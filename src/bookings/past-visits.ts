@@ -12,3 +12,9 @@ export const usualDelay = async (tx: Tx, cafe: string): Promise<number | undefin
   const waits = rows.flatMap(({ created_at, starts_at }) => (starts_at === null ? [] : [Math.max(0, starts_at - created_at) / 60_000])).sort((a, b) => a - b);
   return waits.length < LEAST_VISITS ? undefined : waits[Math.floor(waits.length / 2)];
 };
+
+/** When a technician was last at a machine, epoch ms; null: not since it is on record. */
+export const lastVisit = async (tx: Tx, machine: string): Promise<number | null> => {
+  const row = await tx.selectFrom('booking').select('starts_at').where('machine', '=', machine).where('state', '=', 'finished').where('starts_at', 'is not', null).orderBy('starts_at', 'desc').limit(1).executeTakeFirst();
+  return row?.starts_at ?? null;
+};
