@@ -2,6 +2,8 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { assess, caseFile } from '../dist/faults/assess.js';
+import { createFinder } from '../dist/faults/find.js';
+import { readLanguages } from '../dist/faults/languages.js';
 import { readCatalogue } from '../dist/faults/catalogue-read.js';
 
 const [file] = process.argv.slice(2).filter((each) => !each.startsWith('--'));
@@ -12,7 +14,8 @@ if (file === undefined) {
 const read = JSON.parse(readFileSync(file, 'utf8'));
 const cases = (Array.isArray(read) ? read : [read]).map((each) => caseFile.parse(each));
 const catalogue = readCatalogue(join('config', 'faults'));
-const all = cases.map((each) => ({ given: each, found: assess(catalogue, each) }));
+const finder = createFinder(readLanguages(join('config', 'faults', 'phrases')).get('en'), catalogue.symptoms.map(({ id }) => id));
+const all = cases.map((each) => ({ given: each, found: assess(catalogue, each, finder) }));
 
 const short = ({ given, found }) => ({
   id: found.id,

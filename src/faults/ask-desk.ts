@@ -41,10 +41,11 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
   /** The likeliest cause which the verdict is an answer to, so that its two lines agree. */
   const leadOf = (verdict: Verdict): CaseView['lead'] => {
     const job = verdict.choice.steps[0]?.jobs[0];
-    const fixers = FIXERS[verdict.kind];
+    const fixers = FIXERS[verdict.choice.kind];
     const fits = (part: string): boolean => (fixers ? fixers.includes(causes.get(part)?.fixer ?? 'technician') : job === undefined || (causes.get(part)?.cures[job] ?? 0) > 0);
     if (verdict.kind === 'stop') return verdict.likely.find(({ cause, chance }) => chance >= CANNOT_RULE_OUT && cause.split('+').some((part) => (causes.get(part)?.danger ?? 'none') !== 'none')) ?? null;
-    const asJob = verdict.kind === 'bar-job' || verdict.kind === 'leave-group-out';
+    const { kind } = verdict.choice;
+    const asJob = kind === 'bar-job' || kind === 'leave-group-out';
     return fixers || asJob ? (verdict.likely.find(({ cause }) => cause !== 'something-else' && cause.split('+').some(fits)) ?? null) : (verdict.likely[0] ?? null);
   };
 

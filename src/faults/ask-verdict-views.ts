@@ -15,6 +15,9 @@ const WORTH_NAMING = 0.1;
 /** Whether the lead is likely enough for what it asks for to be said. */
 const isNamed = ({ lead }: CaseView): boolean => lead !== null && lead.cause !== 'something-else' && lead.chance >= WORTH_NAMING;
 
+/** A group that stands still: what ends it. */
+const OUT: Partial<Readonly<Record<Verdict['kind'], string>>> = { book: 'ask.verdict.out-book', 'bar-job': 'ask.verdict.out-until' };
+
 const headline = (show: Show, view: CaseView, verdict: Verdict): string => {
   const { say } = show;
   const job = firstJob(verdict);
@@ -25,7 +28,7 @@ const headline = (show: Show, view: CaseView, verdict: Verdict): string => {
     case 'bar-job':
       return say('ask.verdict.bar', { job: job === undefined ? '' : say(`faults.job.${job}`), minutes: view.jobMinutes ?? 0 });
     case 'leave-group-out':
-      return view.group === null ? say('ask.verdict.out', { job: job === undefined ? '' : say(`faults.job.${job}`) }) : say('ask.verdict.out-group', { group: view.group, job: job === undefined ? '' : say(`faults.job.${job}`) });
+      return say(OUT[verdict.choice.kind] ?? 'ask.verdict.out', { group: view.group ?? 0, job: job === undefined ? '' : say(`faults.job.${job}`), minutes: view.jobMinutes ?? 0 });
     case 'book':
       return say(isNamed(view) ? 'ask.verdict.book' : 'ask.verdict.book-unknown');
     case 'other-trade':
@@ -40,7 +43,7 @@ const causeText = ({ say }: Show, cause: string): string => cause.split('+').map
 /** Below this the likeliest of many is still unlikely, and is not called likely. Judgement, no source. */
 const WORTH_CALLING_LIKELY = 0.35;
 
-const likelyLine = (show: Show, view: CaseView, { kind }: Verdict): readonly string[] => {
+const likelyLine = (show: Show, view: CaseView, { choice: { kind } }: Verdict): readonly string[] => {
   const first = view.lead;
   if (kind === 'stop') return first ? [show.say('ask.verdict.not-ruled-out', { cause: causeText(show, first.cause) })] : [];
   const toTry = kind === 'bar-job' || kind === 'leave-group-out';
@@ -53,7 +56,7 @@ const likelyLine = (show: Show, view: CaseView, { kind }: Verdict): readonly str
 const untilLine = (show: Show, view: CaseView, verdict: Verdict): readonly string[] => {
   if (verdict.choice.meanwhile === 'group-out' && view.group !== null && verdict.kind !== 'leave-group-out') return [show.say('ask.until.group-out', { group: view.group })];
   if (verdict.choice.meanwhile === 'machine-off') return [show.say('ask.until.machine-off')];
-  if (verdict.kind === 'bar-job' || verdict.kind === 'leave-group-out') return [];
+  if (verdict.choice.kind === 'bar-job' || verdict.choice.kind === 'leave-group-out') return [];
   const first = view.lead?.cause.split('+')[0];
   return first === undefined || !isNamed(view) ? [] : [show.say(`faults.cause.${first}.until`)];
 };
@@ -88,24 +91,25 @@ const reasonLine = (show: Show, view: CaseView): readonly string[] => {
 };
 
 /** Who has to be asked first: another hand inside may end the contract. */
-const contractLine = ({ say }: Show, { contract }: CaseView, { kind }: Verdict): readonly string[] => (contract !== null && (kind === 'book' || kind === 'stop') ? [say('ask.verdict.contract', { contract })] : []);
+const contractLine = ({ say }: Show, { contract }: CaseView, { choice: { kind } }: Verdict): readonly string[] => (contract !== null && (kind === 'book' || kind === 'stop') ? [say('ask.verdict.contract', { contract })] : []);
 
 /** Complaints in which the handle itself may come loose. */
 const AT_THE_HANDLE: readonly string[] = ['leak-at-rim', 'hard-to-lock', 'handle-slips', 'handle-stuck', 'handle-spits'];
 
-const warnLine = ({ say }: Show, { symptom }: CaseView, { kind }: Verdict): readonly string[] => {
+const warnLine = ({ say }: Show, { symptom }: CaseView, { choice: { kind } }: Verdict): readonly string[] => {
   if (kind === 'book') return [say('ask.warn.book')];
   return kind === 'bar-job' ? [say(AT_THE_HANDLE.includes(symptom ?? '') ? 'ask.warn.bar' : 'ask.warn.bar-other')] : [];
 };
 
 const verdictButtons = ({ say }: Show, view: CaseView, verdict: Verdict): readonly (readonly Button[])[] => {
+  const { kind } = verdict.choice;
   const job = firstJob(verdict);
-  const card = job === undefined ? [] : [button(say('ask.button.card'), press('card.start', view.cafe, job, view.group === null ? '-' : String(view.group), view.id), verdict.kind === 'bar-job' ? 'main' : 'plain')];
-  const book = verdict.kind === 'nothing-wrong' || verdict.kind === 'other-trade' ? [] : [button(say('ask.button.book'), press('booking.ask', view.id), verdict.kind === 'book' ? 'main' : 'plain')];
+  const card = job === undefined ? [] : [button(say('ask.button.card'), press('card.start', view.cafe, job, view.group === null ? '-' : String(view.group), view.id), kind === 'bar-job' ? 'main' : 'plain')];
+  const book = kind === 'nothing-wrong' || kind === 'other-trade' ? [] : [button(say('ask.button.book'), press('booking.ask', view.id), kind === 'book' ? 'main' : 'plain')];
   const end = button(say('ask.button.fixed'), press('case.end', view.id, 'fixed'));
   // A danger is never closed by a press on "fixed", nor talked away by changing an answer.
-  if (verdict.kind === 'stop') return [[...book, button(say('ask.button.why'), press('case.why', view.id))]];
-  const first = verdict.kind === 'book' ? [...book] : [...card, ...book];
+  if (kind === 'stop') return [[...book, button(say('ask.button.why'), press('case.why', view.id))]];
+  const first = kind === 'book' ? [...book] : [...card, ...book];
   return [...(first.length > 0 ? [first] : []), [end, button(say('ask.button.why'), press('case.why', view.id)), button(say('ask.button.more'), press('case.more', view.id))]];
 };
 

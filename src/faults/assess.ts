@@ -2,7 +2,14 @@ import { z } from 'zod';
 import type { Catalogue } from './catalogue.ts';
 import { barOf } from './bar.ts';
 import { barredByContract } from './barred.ts';
+import type { KnownAnswer } from './ask-known.ts';
+import { withKnown } from './ask-known.ts';
 import { modelFor } from './catalogue-model.ts';
+import type { Finder } from './find.ts';
+import { heardReadings } from './heard.ts';
+import { ageAnswers } from './known-ages.ts';
+import { bare } from './records.ts';
+import { sealAge } from '../seals/record-chances.ts';
 import type { ColdSlot, Model, Reading, Situation, TradeHour } from './model.ts';
 import { GROUP_CAPACITY } from './situation.ts';
 import { next, verdict, type Verdict } from './verdict.ts';
@@ -12,7 +19,7 @@ export const caseFile = z.object({
   id: z.string(),
   title: z.string().optional(),
   machine: z.object({ kind: z.string(), groups: z.number().int().min(1).max(6), lever: z.string().nullable(), exhaust: z.string().nullable(), gas: z.string().nullable(), feed: z.string(), contract: z.string().optional() }),
-  context: z.object({ minutesToOpening: z.number().optional(), openNow: z.boolean(), trained: z.array(z.string()).optional(), records: z.record(z.string(), z.unknown()).optional() }),
+  context: z.object({ minutesToOpening: z.number().optional(), openNow: z.boolean(), trained: z.array(z.string()).optional(), records: z.looseObject({ sealAgeDays: z.number().optional(), weeksSinceScreenClean: z.number().optional(), daysSinceDetergentBackflush: z.number().optional(), filterAgeDays: z.number().optional(), monthsSinceService: z.number().optional() }).optional() }),
   complaint: z.string(),
   symptom: z.string(),
   answers: z.record(z.string(), z.string()),
@@ -55,7 +62,11 @@ export type Assessed = {
   readonly judged?: { readonly verdict: boolean; readonly safe: boolean; readonly faults: readonly string[] };
 };
 
-const judge = ({ expected }: CaseFile, found: Verdict, { coldSlots }: Situation): Assessed['judged'] => {
+/** Jobs that send hands to it now; one that begins with leaving it alone does not. */
+const sendsHands = (model: Model, { choice }: Verdict, { coldSlots }: Situation): boolean =>
+  choice.kind !== 'stop' && choice.steps.some(({ jobs, slot }) => (slot === null || coldSlots[slot]?.startsIn === 0) && model.jobs.some(({ id, waits }) => jobs.includes(id) && waits !== true));
+
+const judge = (model: Model, { expected }: CaseFile, found: Verdict, situation: Situation): Assessed['judged'] => {
   if (!expected) return undefined;
   const { mustStop, noHandsOn, machineOff } = expected.safe;
   const { kind, choice } = found;
@@ -64,29 +75,49 @@ const judge = ({ expected }: CaseFile, found: Verdict, { coldSlots }: Situation)
   const faults = [
     ...(mustStop && !stopped ? ['use goes on'] : []),
     ...(machineOff === true && !off ? ['the machine stays on'] : []),
-    ...(noHandsOn === true && choice.steps.some(({ jobs, slot }) => jobs.length > 0 && (slot === null || coldSlots[slot]?.startsIn === 0)) && kind !== 'book' && kind !== 'stop' ? ['hands are sent to it'] : []),
+    ...(noHandsOn === true && sendsHands(model, found, situation) ? ['hands are sent to it'] : []),
   ];
   return { verdict: [expected.verdict, ...(expected.also ?? [])].includes(kind), safe: faults.length === 0, faults };
 };
 
-/** Asks as the chat would, answers from the file (what is not there: "don't know"), and holds the end against what is expected. */
-export const assess = (catalogue: Catalogue, given: CaseFile): Assessed => {
+const DAY = 86_400_000;
+/** A cartridge lasts this long where nothing else is said, as the routine has it. */
+const FILTER_DAYS = 365;
+
+/** What the case says of the café's record, as the chat would read it there. */
+const recorded = ({ sealAgeDays: seal, weeksSinceScreenClean: screens, daysSinceDetergentBackflush: backflush, filterAgeDays: filter, monthsSinceService: visit }: NonNullable<CaseFile['context']['records']>): readonly KnownAnswer[] => {
+  const ago = (number: number | undefined, days = 1): number | null => (number === undefined ? null : -number * days * DAY);
+  const ages = ageAnswers({ backflush: ago(backflush), screens: ago(screens, 7), filter: ago(filter), filterOver: (filter ?? 0) > FILTER_DAYS, visit: ago(visit, 30.4) }, 0);
+  return [...(seal === undefined ? [] : [{ question: 'seal-age', answer: sealAge(seal), at: -seal * DAY }]), ...ages];
+};
+
+/** What nobody has to be asked: told in the sentence, or on record. */
+const begun = (catalogue: Catalogue, model: Model, { symptom, complaint, context }: CaseFile, finder: Finder | undefined): Reading[] => {
+  const heard = finder ? heardReadings(catalogue, model, symptom, finder.told(complaint)) : [];
+  return withKnown(catalogue, model, symptom, heard.map((reading) => ({ ...reading, by: '', at: 0, heard: true as const })), recorded(context.records ?? {})).map(bare);
+};
+
+/**
+ * Asks as the chat would, answers from the file (what is not there: "don't know"), and holds the end against what is
+ * expected. With a finder the facts told in the complaint count as answers, as they do in the chat.
+ */
+export const assess = (catalogue: Catalogue, given: CaseFile, finder?: Finder): Assessed => {
   const model = modelFor(catalogue, barOf(given.machine));
   const situation = situationFor(model, given);
-  const readings: Reading[] = [];
+  const readings = begun(catalogue, model, given, finder);
   const asked: { question: string; answer: string | null }[] = [];
   for (let i = 0; i <= model.questions.length; i++) {
     const found = next(model, situation, { symptom: given.symptom, readings, records: [] });
-    if (found.kind === 'decide') return ended(given, situation, asked, found.verdict);
+    if (found.kind === 'decide') return ended(model, given, situation, asked, found.verdict);
     const answer = given.answers[found.question];
     const fits = answer !== undefined && model.questions.some(({ id, answers }) => id === found.question && answers.some((each) => each.id === answer));
     readings.push(fits ? { kind: 'answer', question: found.question, answer } : { kind: 'unsure', question: found.question });
     asked.push({ question: found.question, answer: fits ? answer : null });
   }
-  return ended(given, situation, asked, verdict(model, situation, { symptom: given.symptom, readings, records: [] }));
+  return ended(model, given, situation, asked, verdict(model, situation, { symptom: given.symptom, readings, records: [] }));
 };
 
-const ended = (given: CaseFile, situation: Situation, asked: Assessed['asked'], found: Verdict): Assessed => {
-  const judged = judge(given, found, situation);
+const ended = (model: Model, given: CaseFile, situation: Situation, asked: Assessed['asked'], found: Verdict): Assessed => {
+  const judged = judge(model, given, found, situation);
   return { id: given.id, symptom: given.symptom, asked, verdict: found, ...(judged ? { judged } : {}) };
 };

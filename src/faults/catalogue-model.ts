@@ -138,6 +138,7 @@ const modelJob = (job: CatalogueJob, causes: readonly CatalogueCause[], prices: 
   unsafeUnder: causes.filter((cause) => cause.hazards.some((hazard) => job.bars.includes(hazard))).map((cause) => cause.id),
   training: job.training,
   handsOn: true,
+  waits: job.waits,
   down: job.down,
 });
 

@@ -16,7 +16,7 @@ const trait = z.enum(TRAITS);
 export const MACHINE_KINDS = ['hx', 'sb', '1b', 'tb', 'lv'] as const;
 
 /** What a cause makes dangerous to touch; a job bars the ones it must not meet. */
-export const HAZARDS = ['electric', 'gas', 'boiler-over', 'hot-stream', 'trapped', 'handle-pops', 'lever-load', 'flood', 'contaminated', 'dry-boiler', 'power-on', 'no-rush'] as const;
+export const HAZARDS = ['electric', 'gas', 'boiler-over', 'hot-stream', 'trapped', 'handle-pops', 'lever-load', 'flood', 'contaminated', 'dry-boiler', 'power-on', 'no-rush', 'choked', 'thick-ring'] as const;
 const hazard = z.enum(HAZARDS);
 
 export const DANGER_KINDS = ['fire', 'electric', 'gas', 'steam', 'scald', 'pressure', 'chemical', 'flood', 'person'] as const;
@@ -103,6 +103,8 @@ const job = z.strictObject({
   soak: z.number().positive().max(120).default(0),
   parts: z.enum(['none', 'low', 'mid', 'high']).default('none'),
   training: z.boolean().default(false),
+  /** It begins with hands off, until the pressure has left by itself. */
+  waits: z.boolean().default(false),
   down: z.strictObject({ reach, minutes: z.number().min(0).max(240) }).default({ reach: 'group', minutes: 0 }),
   needs: z.array(trait).default([]),
   bars: z.array(hazard).default([]),

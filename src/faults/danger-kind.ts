@@ -4,7 +4,7 @@ import type { Verdict } from './verdict.ts';
 
 /** Which steps fit a hazard; null: it bars jobs and hurts nobody by itself. A dry boiler and a worn switch are faults at electrics. */
 const KIND_OF: Readonly<Record<Hazard, DangerKind | null>> = {
-  gas: 'gas', electric: 'electric', 'power-on': 'electric', 'dry-boiler': 'electric', 'boiler-over': 'steam', 'hot-stream': 'scald', trapped: 'pressure', 'no-rush': null,
+  gas: 'gas', electric: 'electric', 'power-on': 'electric', 'dry-boiler': 'electric', 'boiler-over': 'steam', 'hot-stream': 'scald', trapped: 'pressure', 'no-rush': null, choked: null, 'thick-ring': null,
   'handle-pops': 'pressure', 'lever-load': 'pressure', flood: 'flood', contaminated: 'chemical',
 };
 

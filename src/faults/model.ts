@@ -94,6 +94,8 @@ export type Job = {
   /** True when only someone who was shown it may do it. */
   readonly training: boolean;
   readonly handsOn: boolean;
+  /** It begins with hands off, until the pressure has left by itself. */
+  readonly waits?: boolean;
   /** What cannot serve meanwhile, and for how many minutes (0 for a cold job before switching on). */
   readonly down: { readonly reach: Reach; readonly minutes: number };
 };

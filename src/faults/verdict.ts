@@ -11,6 +11,7 @@ import { stepCures } from './options.ts';
 import type { Option, Step } from './moves.ts';
 import type { Meanwhile, OutcomeKind } from './programme.ts';
 import type { Caution } from './safety.ts';
+import { toldDanger } from './safety.ts';
 import type { NeededMoney } from './waiting.ts';
 import { ASSUMED_MONEY, missingMoney, reckonedMoney } from './waiting.ts';
 
@@ -38,6 +39,7 @@ export type Reason = { readonly reading: number; readonly weight: number };
 export type TurningPoint = { readonly fee: number; readonly kind: VerdictKind };
 
 export type Verdict = {
+  /** What the answer begins with: the choice's kind, or that the group stands still, where a danger told of asks for it. */
   readonly kind: VerdictKind;
   readonly choice: Choice;
   /** The best choice of each kind, cheapest first; tries in vain last. */
@@ -152,13 +154,17 @@ const likelyOf = ({ compiled, chance }: Bench): Verdict['likely'] =>
     .filter((entry) => entry.chance > 0)
     .sort((a, b) => b.chance - a.chance);
 
+/** Told of a danger at a group, people read first that it stands still, and only then who ends it. */
+const headed = ({ kind, meanwhile }: Choice, { level }: Caution, told: boolean): VerdictKind =>
+  told && level === 1 && meanwhile === 'group-out' && (kind === 'book' || kind === 'bar-job') ? 'leave-group-out' : kind;
+
 const settle = (model: Model, aCase: Case, laid: Bench, options: readonly Option[]): Verdict => {
   const { situation, compiled, caution, open } = laid;
   const choices = worthTrying(laid, choicesOf(laid, options));
   const choice = at(choices, 0);
   const missing = missingMoney(situation.money);
   return {
-    kind: choice.kind,
+    kind: headed(choice, caution, toldDanger(compiled, aCase.readings)),
     choice,
     options: choices,
     likely: likelyOf(laid),
