@@ -118,9 +118,10 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     await holidaysSoon(tx, ids, cafeId, now);
   };
 
+  const dangerFor = (text: string, locale: string) => dangerInAny(text, languages.get(words.nearest(locale)), [...languages.values()]);
   const danger = createDanger({
     store, words, ids,
-    find: (text, locale) => dangerInAny(text, languages.get(words.nearest(locale)), [...languages.values()]),
+    find: dangerFor,
     groupIn: (text, locale) => [finders.get(words.nearest(locale)), ...finders.values()].flatMap((finder) => finder?.group(text) ?? [])[0] ?? null,
     askTechnician: (tx, told, now) => bookings.urgent(tx, told, now),
     putAside: (tx, cafeId, machine, but, now) => ask.putAside(tx, cafeId, machine, but, now),
@@ -180,7 +181,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     },
     whichDanger: (locale) => danger.whichKind(locale),
   });
-  const bookings = createBookings({ store, words, ids, files, catalogue, parts, requests, refreshCase: ask.refresh, free: danger.free, groupBack: (tx, machine, group) => danger.groupOut(tx, machine, group, false), onFitted: fittedAtVisit(ids), sizesOf: sizesIn(constants) });
+  const bookings = createBookings({ store, words, ids, files, catalogue, parts, requests, dangerIn: (locale, text) => dangerFor(text, locale), refreshCase: ask.refresh, free: danger.free, groupBack: (tx, machine, group) => danger.groupOut(tx, machine, group, false), onFitted: fittedAtVisit(ids), sizesOf: sizesIn(constants) });
   /** A seal that is planned already, or that is the technician's, is not put on a list besides. */
   const forecast: Forecast = async (tx, at, machine, group, now) => (!staffMayChange(machine) || (await planFor(tx, machine.id, group)) ? undefined : seals.forecastFor(tx, at, machine, group, now));
   const fitted: NonNullable<DoneNeeds['done']> = async (tx, row, now) => {

@@ -17,6 +17,7 @@ import { closedFor, type Closed } from './closed.ts';
 import { closingMessage, type Closing } from './closing.ts';
 import { createCloseMore } from './close-more.ts';
 import { causesIn } from './cause-words.ts';
+import type { DangerSaid } from './close-danger.ts';
 import { createCloseOut } from './close-out.ts';
 import { createDay } from './day.ts';
 import { CLOCK, createDesk } from './desk.ts';
@@ -43,6 +44,7 @@ import { createUnderWay } from './under-way.ts';
 import { createAskOff } from './ask-off.ts';
 import { createStillWanted } from './still-wanted.ts';
 import { createStock } from './stock.ts';
+import { shimHeight } from '../parts/shim-part.ts';
 import { partNamesIn } from './part-words.ts';
 import { takeFromStock } from './used.ts';
 import { createWish } from './wish.ts';
@@ -56,6 +58,8 @@ export type BookingsNeeds = {
   readonly parts: PartsBook;
   /** What is asked for in plain words. */
   readonly requests: ReadRequest;
+  /** The danger that words tell of, in any language. */
+  readonly dangerIn: (locale: string, text: string) => DangerSaid | undefined;
   /** Brings everything that shows a case up to date. */
   readonly refreshCase: (tx: Tx, caseId: string, now: Instant) => Promise<void>;
   /** A technician says that a machine may be used again. */
@@ -92,7 +96,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   const causes = new Set(catalogue.causes.map(({ id }) => id));
   const closing: Omit<Closing, 'partsFor'> = {
     isCause: (cause) => cause.split('+').every((part) => causes.has(part)),
-    isPart: (part) => part.startsWith('seal-') || words.has(`booking.part.${part}`),
+    isPart: (part) => part.startsWith('seal-') || shimHeight(part) !== undefined || words.has(`booking.part.${part}`),
   };
   const desk = createDesk({ store, ids, refreshCase });
   const handing = createHanding({
@@ -118,7 +122,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   };
   const wish = createWish({ store, words, ids, desk, showFor: draw.showFor, worksOf: worksFor });
   const technicians = createTechnicians({ store, words, ids, desk });
-  const closeOuts = createCloseOut({ store, ids, desk, pressing, closed, namesFor, causeNamed: causesIn(words, [...causes]) });
+  const closeOuts = createCloseOut({ store, ids, desk, pressing, closed, namesFor, causeNamed: causesIn(words, [...causes]), dangerIn: needs.dangerIn });
   const still = createStillWanted({ store, ids, draw });
   const askOff = createAskOff({ store, ids, draw });
   const stock = createStock({ store, words, ids, parts, namesFor });
@@ -147,7 +151,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
     askFor: (pressed, caseId) => wish.ask({ ...pressed, press: press('booking.ask', caseId) }),
     lost: createLost({ ids, desk, wishLost: wish.lost }),
     presses,
-    words: [...day.words, ...technicians.words, ...stock.words, ...createSaid({ store, words, desk }), createTyped({ store, words, presses: () => presses })],
+    words: [...day.words, ...technicians.words, ...stock.words, ...createSaid({ store, words, desk }), ...createTyped({ store, words, namesFor, presses: () => presses })],
     dialogues: [closeOuts.dialogue],
     commands: day.commands,
     notices: [...draw.notices, ...still.notices, ...askOff.notices, ...wish.notices, ...technicians.notices, ...service.notices],

@@ -1,5 +1,5 @@
 import type { Words } from '../words/catalogue.ts';
-import { plainly } from './typed.ts';
+import { plainly } from './typed-meaning.ts';
 import { causeText } from './views-what.ts';
 
 /** Causes of the catalogue by the names they have on buttons and in messages, in each language, made once. */

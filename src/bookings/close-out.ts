@@ -1,13 +1,14 @@
-import type { DialogueKind, Pressed, PressRoute, Said } from '../cafe/subject.ts';
+import type { DialogueKind, Here, Pressed, PressRoute, Said } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
-import type { Store } from '../store/store.ts';
+import { isDirect } from '../chat/who.ts';
 import { read } from '../store/transact.ts';
 import { parseShim } from '../seals/record-input.ts';
 import { KINDS } from '../seals/record-views.ts';
 import { shortened } from '../words/format.ts';
 import { roundOf, type FittedPart, type SealHow } from './booking-state.ts';
+import { dangerWhileClosing, type DangerSaid } from './close-danger.ts';
 import { createCloseWriting, WORD, WRITES_FOR, type CloseWritingNeeds } from './close-writing.ts';
 import { draftOf, type Draft, type Step } from './closing.ts';
 import { fittedIn, isSeal, seated } from './fitted-words.ts';
@@ -15,7 +16,7 @@ import { bookingIn, fieldOf, wordsField } from './pressing.ts';
 import { bookingById, bookingOf, type BookingRecord } from './records.ts';
 import type { PartNames } from './part-words.ts';
 import { sealSaid } from './seal-words.ts';
-import { plainly } from './typed.ts';
+import { plainly } from './typed-meaning.ts';
 
 /** A part that sits in a group as a seal does. */
 const SCREEN = 'screen';
@@ -23,17 +24,19 @@ const SCREEN = 'screen';
 const MOST_WORDS = 110;
 
 export type CloseOutNeeds = CloseWritingNeeds & {
-  readonly store: Store;
   /** What parts are called, so that a written one is the same as a pressed one. */
   readonly namesFor: (locale: string) => PartNames;
   /** Cause of the catalogue that goes by this name; undefined: words of their own. */
   readonly causeNamed: (locale: string, text: string) => string | undefined;
+  /** The danger that these words tell of. */
+  readonly dangerIn: (locale: string, text: string) => DangerSaid | undefined;
 };
 
 /** Asking what was found: three questions, each one press, all but the first may be left out. */
-export const createCloseOut = ({ store, namesFor, causeNamed, ...needs }: CloseOutNeeds) => {
+export const createCloseOut = ({ namesFor, causeNamed, dangerIn, ...needs }: CloseOutNeeds) => {
+  const { store } = needs;
   const { redrawn, refusal, form, technician, say: sayOf } = needs.pressing;
-  const { give, show, answered, withWords, timer } = createCloseWriting(needs);
+  const { give, show, answered, withWords, doubted, undoubted, timer } = createCloseWriting(needs);
 
   const was = (cause: (pressed: Pressed) => string) => (pressed: Pressed) => answered((draft) => ({ ...draft, step: 'fitted', cause: cause(pressed) }), (before) => ({ ...before, cause: cause(pressed) }))(pressed);
 
@@ -92,7 +95,40 @@ export const createCloseOut = ({ store, namesFor, causeNamed, ...needs }: CloseO
     return { kind: 'redraw', message: message([sayOf(pressed)('booking.correct.above')]) };
   };
 
+  const isOneOf = (said: Pick<Said, 'locale' | 'text'>, key: string): boolean => sayOf(said)(key).split('|').includes(plainly(said.text));
+
+  const sealTyped = async (pressed: Pressed, text: string): Promise<Answer> => {
+    const { how } = sealSaid(text, namesFor(pressed.locale).how);
+    return how ? sits(how)(pressed) : { kind: 'say', message: message([sayOf(pressed)('booking.t.seal.unread')]) };
+  };
+
+  /** What is typed answers the question on show; the next one comes below it. */
+  const typed = async (here: Here, text: string, row: BookingRecord, draft: Draft | null): Promise<Answer | undefined> => {
+    const pressed: Pressed = { ...here, press: press(WORD, row.id, String(roundOf(bookingOf(row)))), picked: [], pickedNames: {}, answers: { text: [text] }, attachments: [] };
+    const said = { locale: here.locale, text };
+    if (draft?.step === 'what') return was(() => causeNamed(here.locale, text) ?? fieldOf(pressed, 'text', 60))(pressed);
+    if (draft?.step === 'fitted') return withParts(pressed, isOneOf(said, 'booking.words.nothing') ? [] : written(pressed));
+    if (draft?.step === 'seal') return isOneOf(said, 'booking.words.skip') ? sits(undefined)(pressed) : sealTyped(pressed, text);
+    const done = await withWords(pressed, isOneOf(said, 'booking.words.skip') ? null : shortened(text.replace(/\s+/g, ' '), MOST_WORDS));
+    return done ? { kind: 'noted' } : undefined;
+  };
+
+  /** A burnt plug that was changed is no fire; a plug that sparks now is. Which of the two is asked before anything is written. */
+  const askDanger = async (said: Said, row: BookingRecord, kind: string): Promise<Answer> => {
+    const say = sayOf(said);
+    await doubted(row, said.text);
+    return { kind: 'say', message: message([say('booking.danger.ask')], [button(say('booking.danger.now'), press('danger.which', kind), 'danger'), button(say('booking.danger.found'), press('booking.found', row.id, String(roundOf(bookingOf(row)))))]) };
+  };
+
+  const found = async (pressed: Pressed): Promise<Answer> => {
+    const doubt = await undoubted(pressed);
+    const row = await read(store, (tx) => bookingById(tx, bookingIn(pressed)));
+    const answer = row && doubt !== undefined ? await typed(pressed, doubt, row, draftOf(row)) : undefined;
+    return answer === undefined || answer.kind === 'noted' ? redrawn(pressed) : answer;
+  };
+
   const presses: readonly PressRoute[] = [
+    technician('booking.found', found),
     technician('booking.finish', show('what')),
     technician('booking.was', was((pressed) => pressed.press.ids[2] ?? '')),
     technician('booking.what', form('booking.what-said', 'booking.form.what', wordsField('text', 'booking.form.what-ask', 60)), 'form'),
@@ -113,32 +149,21 @@ export const createCloseOut = ({ store, namesFor, causeNamed, ...needs }: CloseO
     technician('booking.redo-words', redo('words')),
   ];
 
-  const isOneOf = (said: Said, key: string): boolean => sayOf(said)(key).split('|').includes(plainly(said.text));
-
-  const sealTyped = async (said: Said, pressed: Pressed): Promise<Answer> => {
-    const { how } = sealSaid(said.text, namesFor(said.locale).how);
-    return how ? sits(how)(pressed) : { kind: 'say', message: message([sayOf(said)('booking.t.seal.unread')]) };
-  };
-
-  /** What is typed answers the question on show; the next one comes below it. */
-  const typed = async (said: Said, row: BookingRecord, draft: Draft | null): Promise<Answer | undefined> => {
-    const pressed: Pressed = { ...said, press: press(WORD, row.id, String(roundOf(bookingOf(row)))), picked: [], pickedNames: {}, answers: { text: [said.text] }, attachments: [] };
-    if (draft?.step === 'what') return was(() => causeNamed(said.locale, said.text) ?? fieldOf(pressed, 'text', 60))(pressed);
-    if (draft?.step === 'fitted') return withParts(pressed, isOneOf(said, 'booking.words.nothing') ? [] : written(pressed));
-    if (draft?.step === 'seal') return isOneOf(said, 'booking.words.skip') ? sits(undefined)(pressed) : sealTyped(said, pressed);
-    const done = await withWords(pressed, isOneOf(said, 'booking.words.skip') ? null : shortened(said.text.replace(/\s+/g, ' '), MOST_WORDS));
-    return done ? { kind: 'noted' } : undefined;
-  };
-
-  /** Answers are typed straight into the chat and taken as they stand, soon after the question: later on, words are about something else. */
+  /**
+   * Answers are typed straight into the chat and taken as they stand, soon after the question: later on, words are about
+   * something else. A danger goes before them.
+   */
   const dialogue: DialogueKind = {
     kind: WORD,
     verbatim: () => true,
     take: async (said, { ref }) => {
       const [id = '', askedAt = ''] = ref.split(' ');
       const row = await read(store, (tx) => bookingById(tx, id));
-      if (said.text === '' || !row || said.now > Number(askedAt) + WRITES_FOR) return undefined;
-      return typed(said, row, draftOf(row));
+      // In a channel people talk with each other as well.
+      if (said.text === '' || !row || !(said.addressed || isDirect(said.at)) || said.now > Number(askedAt) + WRITES_FOR) return undefined;
+      const danger = dangerWhileClosing(sayOf(said), said.text, (text) => dangerIn(said.locale, text));
+      if (danger?.when === 'now') return undefined;
+      return danger ? askDanger(said, row, danger.kind) : typed(said, said.text, row, draftOf(row));
     },
     again: async () => undefined,
   };

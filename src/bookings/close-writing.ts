@@ -2,11 +2,12 @@ import type { Pressed, TimerKind } from '../cafe/subject.ts';
 import type { Technician } from '../cafe/records.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
-import { isDirect, personId, placeId } from '../chat/who.ts';
+import { personId, placeId } from '../chat/who.ts';
 import { closeDialogue, openDialogue } from '../store/dialogue.ts';
 import type { Ids } from '../store/id.ts';
-import type { Tx } from '../store/store.ts';
+import type { Store, Tx } from '../store/store.ts';
 import { setTimer, stopTimer } from '../store/timers.ts';
+import { transact } from '../store/transact.ts';
 import { later, minutes, type Instant } from '../time/instant.ts';
 import { roundOf, type CloseOut } from './booking-state.ts';
 import type { Desk, Done } from './desk.ts';
@@ -24,6 +25,7 @@ export const WRITES_FOR = minutes(20);
 
 export type CloseWritingNeeds = {
   readonly ids: Ids;
+  readonly store: Store;
   readonly desk: Desk;
   readonly pressing: Pressing;
   /** After a close-out and after each correction of it, in the same transaction. */
@@ -35,7 +37,7 @@ const plain = (cause: string, more: Partial<CloseOut> = {}): CloseOut => ({ caus
 const timerKey = (booking: string): string => `${CLOSING}.${booking}`;
 
 /** What is stored of a close-out: a draft while it is being written, the end of the visit, corrections after it. */
-export const createCloseWriting = ({ ids, desk, pressing, closed }: CloseWritingNeeds) => {
+export const createCloseWriting = ({ ids, store, desk, pressing, closed }: CloseWritingNeeds) => {
   const { redrawn, refusal, asTechnician, ofTechnician, say: sayOf } = pressing;
 
   const minutesHere = (row: BookingRecord, now: Instant): number | null => {
@@ -68,7 +70,7 @@ export const createCloseWriting = ({ ids, desk, pressing, closed }: CloseWriting
   const write = async (tx: Tx, row: BookingRecord, draft: Draft, entry: Technician, pressed: Pressed): Promise<void> => {
     await changeBooking(tx, row.id, { draft: JSON.stringify(draft) });
     if (draft.cause !== null && bookingOf(row).state.kind !== 'finished') await setTimer(tx, ids, pressed.now, { key: timerKey(row.id), cafe: row.cafe, kind: CLOSING, ref: row.id, at: later(pressed.now, WRITES_FOR) });
-    if (isDirect(pressed.at)) await openDialogue(tx, ids, pressed.now, pressed.at, personId(entry.person ?? pressed.by.id), { kind: WORD, ref: `${row.id} ${pressed.now}`, cafe: row.cafe });
+    await openDialogue(tx, ids, pressed.now, pressed.at, personId(entry.person ?? pressed.by.id), { kind: WORD, ref: `${row.id} ${pressed.now}`, cafe: row.cafe });
     const after = await bookingById(tx, row.id);
     if (after) await refresh({ tx, now: pressed.now, row: after, pressedOn: pressed.shown?.key });
   };
@@ -101,6 +103,24 @@ export const createCloseWriting = ({ ids, desk, pressing, closed }: CloseWriting
     return redrawn(pressed, note);
   };
 
+  /** Typed words wait beside the draft until it is known what they were. */
+  const doubted = (row: BookingRecord, text: string): Promise<void> =>
+    transact(store, [row.cafe], async (tx) => {
+      const now = await bookingById(tx, row.id);
+      const draft = now && draftOf(now);
+      if (draft) await changeBooking(tx, row.id, { draft: JSON.stringify({ ...draft, doubt: text }) });
+    });
+
+  /** Those words, taken out once. */
+  const undoubted = async (pressed: Pressed): Promise<string | undefined> =>
+    ofTechnician(pressed, async (tx, row, entry) => {
+      const draft = draftOf(row);
+      if (draft?.doubt === undefined || !isMine(row, entry) || roundIn(pressed) !== roundOf(bookingOf(row))) return undefined;
+      const { doubt, ...rest } = draft;
+      await changeBooking(tx, row.id, { draft: JSON.stringify(rest) });
+      return doubt;
+    });
+
   const fromDraft = (draft: Draft | null, row: BookingRecord, now: Instant, words: string | null): CloseOut | undefined =>
     draft?.cause ? plain(draft.cause, { fitted: draft.fitted, words, minutes: minutesHere(row, now) }) : undefined;
 
@@ -120,5 +140,5 @@ export const createCloseWriting = ({ ids, desk, pressing, closed }: CloseWriting
     },
   };
 
-  return { give, show, answered, withWords, timer };
+  return { give, show, answered, withWords, doubted, undoubted, timer };
 };

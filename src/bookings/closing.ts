@@ -14,9 +14,9 @@ const STEPS = ['what', 'fitted', 'seal', 'words'] as const;
 export type Step = (typeof STEPS)[number];
 
 /** What the technician is writing at the end: the question on show, and what is answered so far. */
-export type Draft = { readonly step: Step; readonly cause: string | null; readonly fitted: CloseOut['fitted'] };
+export type Draft = { readonly step: Step; readonly cause: string | null; readonly fitted: CloseOut['fitted']; /** Typed words that may tell of a danger, while that is asked. */ readonly doubt?: string | undefined };
 
-const draft = z.object({ step: z.enum(STEPS), cause: z.string().nullable(), fitted: fittedParts });
+const draft = z.object({ step: z.enum(STEPS), cause: z.string().nullable(), fitted: fittedParts, doubt: z.string().optional() });
 
 export const draftOf = (row: Pick<BookingRecord, 'draft'>): Draft | null => (row.draft === null ? null : draft.parse(JSON.parse(row.draft)));
 
@@ -54,7 +54,7 @@ const sealMessage = (show: Show, view: TechnicianView): Message => {
 };
 
 const wordsMessage = (show: Show, view: TechnicianView): Message =>
-  message([line(show.say('booking.t.word'), 'strong'), show.say('booking.t.word.how')], [button(show.say('booking.button.write'), of(view, 'booking.words'), 'main'), button(show.say('booking.button.skip'), of(view, 'booking.enough'))]);
+  message([line(show.say('booking.t.word'), 'strong'), show.say(view.direct ? 'booking.t.word.how' : 'booking.t.word.reply')], [button(show.say('booking.button.write'), of(view, 'booking.words'), 'main'), button(show.say('booking.button.skip'), of(view, 'booking.enough'))]);
 
 const howText = ({ say }: Show, { how }: FittedPart): string => {
   const all = how === undefined ? [] : [

@@ -2,6 +2,7 @@ import { cafeById, machineById, techniciansOf, type Cafe, type Technician } from
 import { mayIn } from '../cafe/rights.ts';
 import type { Here, NoticeKind } from '../cafe/subject.ts';
 import { line, message, type File, type Message } from '../chat/message.ts';
+import { isDirect } from '../chat/who.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { read } from '../store/transact.ts';
 import { dateAt } from '../time/wall-time.ts';
@@ -15,6 +16,7 @@ import { handoff } from './handoff.ts';
 import { verdictOf } from './need.ts';
 import { offersFor, type Desk } from './offers.ts';
 import { bookingById, bookingOf, technicianById, type BookingRecord } from './records.ts';
+import { placeFor } from './roads.ts';
 import { dateText, fitted, type Show } from './show.ts';
 import { CAFE, NOTE, TECHNICIAN, type CafeTold, type Calendar, type TechnicianNote, type TechnicianTold } from './told.ts';
 import { cafeMessage, standingMessage, type CafeView } from './views-cafe.ts';
@@ -59,8 +61,9 @@ export const createDraw = ({ store, words, handing, deskOf, closing, isCause, is
     const taken = isHeldBy(booking, technician.id) !== undefined || (booking.state.kind === 'finished' && booking.state.technician === technician.id);
     const desk = await deskOf(tx, technician, technician.zone ?? cafe.zone, now);
     const urgent = row.level === 'danger';
+    const place = await placeFor(tx, technician);
     const offers = await offersFor(tx, { cafe, technician, booking, urgent, visitBy: row.visit_by as Instant, desk, place: facts.cafe.place }, now);
-    return { handed, booking, technician: technician.id, handoff: handoff(facts, { linked: technician.state === 'linked', taken, setsOutFrom: desk.from }, now), groups: machine?.groups ?? null, urgent, offers, cafe: { name: cafe.name, town: cafe.town }, zone: technician.zone };
+    return { handed, booking, technician: technician.id, handoff: handoff(facts, { linked: technician.state === 'linked', taken, setsOutFrom: desk.from }, now), groups: machine?.groups ?? null, urgent, offers, cafe: { name: cafe.name, town: cafe.town }, direct: place !== undefined && isDirect(place), zone: technician.zone };
   };
 
   const technician: Draw['technician'] = async (id, who, now, locale) =>

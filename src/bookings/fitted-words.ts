@@ -20,7 +20,7 @@ export const fittedIn = (said: string, names: PartNames): readonly FittedPart[] 
   const all: FittedPart[] = [];
   for (const entry of entriesOf(said, names)) {
     const { how, group, rest } = sealSaid(entry, names.how);
-    const part = partIn(rest, names);
+    const part = partIn(rest === '' ? entry : rest, names);
     const seal = all.findLastIndex(isSeal);
     const before = all[seal];
     if (rest === '' && before) all[seal] = { ...before, group: group ?? before.group, ...(how ? { how: together(before.how, how) } : {}) };

@@ -2,6 +2,7 @@ import { cafeById } from '../cafe/records.ts';
 import type { Said, WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
+import { press } from '../chat/press.ts';
 import { isDirect } from '../chat/who.ts';
 import type { Store } from '../store/store.ts';
 import { read } from '../store/transact.ts';
@@ -12,10 +13,11 @@ import { roundOf } from './booking-state.ts';
 import { mayDecide } from './deciding.ts';
 import type { Desk } from './desk.ts';
 import { assumedVisit } from './offers.ts';
-import { bookingById, bookingOf, bookingsWith, elsewhereOf, entriesOfPerson } from './records.ts';
+import { bookingById, bookingOf, elsewhereOf, entriesOfPerson } from './records.ts';
 import { CAFE, NOTE, TECHNICIAN, type CafeTold, type TechnicianTold } from './told.ts';
 import { isTooFar, readTime, type TimeWords } from './time-words.ts';
-import { plainly } from './typed.ts';
+import { visitButtons, visitsOf, type Visit } from './typed.ts';
+import { plainly } from './typed-meaning.ts';
 
 /** A longer message that happens to hold a time is about something else. */
 const MOST_WORDS = 10;
@@ -59,13 +61,14 @@ export const createSaid = ({ store, words, desk }: { readonly store: Store; read
     return answered(said, booking, async (tx, row) => ((await mayDecide(tx, row.cafe, said, row.case_id)) ? { kind: 'cafe offers time', round: roundOf(bookingOf(row)), span: time.span } : undefined), 'cafe');
   };
 
-  /** The one visit a technician can mean who writes without answering a message; with two or more the reply says which. */
-  const onlyVisit = async (said: Said): Promise<TechnicianTold | undefined> =>
-    read(store, async (tx) => {
-      const open = await bookingsWith(tx, (await entriesOfPerson(tx, said.by.id)).map(({ id }) => id));
-      const [only] = open;
-      return open.length === 1 && only?.technician ? { booking: only.id, technician: only.technician, round: roundOf(bookingOf(only)) } : undefined;
-    });
+  const toldOf = ({ booking, technician }: Visit): TechnicianTold => ({ booking: booking.id, technician, round: roundOf(booking) });
+
+  /** A time that may be meant for several visits: which one is asked, and named anew there. */
+  const whichVisit = async (said: Said, visits: readonly Visit[]): Promise<Answer | undefined> => {
+    const time = await timeIn(said, visits[0]?.booking.id ?? '');
+    if (time.kind !== 'time' || isTooFar(time.span, said.now)) return undefined;
+    return { kind: 'say', message: message([words.in(said.locale)('booking.typed.which')], visitButtons(visits, ({ booking }) => press('booking.time', booking.id, String(roundOf(booking)), 't'))) };
+  };
 
   const replied: WordsRoute = {
     name: 'booking.said', order: 30,
@@ -78,9 +81,11 @@ export const createSaid = ({ store, words, desk }: { readonly store: Store; read
   const unaddressed: WordsRoute = {
     name: 'booking.said.directly', order: 60,
     take: async (said) => {
-      if (said.reply || said.text === '' || !said.readable || !isDirect(said.at) || said.text.split(/\s+/).length > MOST_WORDS) return undefined;
-      const told = await onlyVisit(said);
-      return told && fromTechnician(said, told);
+      if (said.reply || said.text === '' || !said.readable || said.text.split(/\s+/).length > MOST_WORDS || !(isDirect(said.at) || said.addressed)) return undefined;
+      const { visits, bar } = await read(store, (tx) => visitsOf(tx, said));
+      const [only] = visits;
+      if (!only || (bar && !isDirect(said.at))) return undefined;
+      return visits.length > 1 ? whichVisit(said, visits) : fromTechnician(said, toldOf(only));
     },
   };
   return [replied, unaddressed];

@@ -18,7 +18,7 @@ const DELAYS = [15, 30, 60, 120] as const;
 
 /** From the road to the machine: on my way, here, later than said, a part is missing. */
 export const createUnderWay = ({ ids, pressing }: { readonly ids: Ids; readonly pressing: Pressing }): readonly PressRoute[] => {
-  const { byTechnician, ofTechnician, form, technician, say: sayOf } = pressing;
+  const { asTechnician, byTechnician, ofTechnician, refusal, form, technician, say: sayOf } = pressing;
 
   const askDelay = async (pressed: Pressed): Promise<Answer> => {
     const say = sayOf(pressed);
@@ -50,6 +50,13 @@ export const createUnderWay = ({ ids, pressing }: { readonly ids: Ids; readonly 
       return { kind: 'need a part', technician: entry.id, round: roundIn(pressed), part: fieldOf(pressed, 'text', 60), expected: found?.kind === 'time' ? found.span.start : null };
     });
 
+  /** Words that may have been a missing part: told once somebody says they were. */
+  const partIs = async (pressed: Pressed): Promise<Answer> => {
+    const say = sayOf(pressed);
+    const done = await asTechnician(pressed, (_tx, _row, entry) => ({ kind: 'need a part', technician: entry.id, round: roundIn(pressed), part: pressed.press.ids[2] ?? '', expected: null }));
+    return { kind: 'redraw', message: refusal(pressed, done) ?? message([say('booking.said.done')]) };
+  };
+
   return [
     technician('booking.way', (pressed) => byTechnician(pressed, (_tx, _row, entry) => ({ kind: 'on my way', technician: entry.id, round: roundIn(pressed) }))),
     technician('booking.here', (pressed) => byTechnician(pressed, (_tx, _row, entry) => ({ kind: 'here', technician: entry.id, round: roundIn(pressed) }))),
@@ -57,5 +64,7 @@ export const createUnderWay = ({ ids, pressing }: { readonly ids: Ids; readonly 
     technician('booking.late-by', tellDelay),
     technician('booking.part', form('booking.part-said', 'booking.form.part', wordsField('text', 'booking.form.part-ask', 60), wordsField('when', 'booking.form.part-when', 40, { hint: 'booking.form.part-hint', optional: true })), 'form'),
     technician('booking.part-said', needPart),
+    technician('booking.part-is', partIs),
+    technician('booking.part-not', async (pressed) => ({ kind: 'redraw', message: message([sayOf(pressed)('booking.typed.part.not')]) })),
   ];
 };

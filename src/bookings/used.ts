@@ -2,7 +2,7 @@ import type { PartId, Stock } from '../parts/ledger.ts';
 import { cafeShelf, movesOn, settleVisit, vanOf, type Shelf, type Used } from '../parts/records.ts';
 import { stockAt } from '../parts/ledger.ts';
 import { sealPart } from '../parts/seal-part.ts';
-import { shimHeight, shimPart } from '../parts/shim-part.ts';
+import { shimPart } from '../parts/shim-part.ts';
 import type { Tx } from '../store/store.ts';
 import type { Fitted } from './closed.ts';
 import { sealIn } from './fitted-record.ts';
@@ -12,7 +12,7 @@ const piecesOf = (fitted: Fitted['parts'], isPart: (part: string) => boolean): R
   const pieces = new Map<PartId, number>();
   for (const { part, count, how } of fitted) {
     const size = sealIn(part);
-    const id = size !== undefined ? sealPart(size) : isPart(part) || shimHeight(part) !== undefined ? part : undefined;
+    const id = size !== undefined ? sealPart(size) : isPart(part) ? part : undefined;
     if (id !== undefined) pieces.set(id, (pieces.get(id) ?? 0) + count);
     if (how?.shimMm) pieces.set(shimPart(how.shimMm), (pieces.get(shimPart(how.shimMm)) ?? 0) + count);
   }

@@ -17,6 +17,8 @@ export type TechnicianView = {
   /** Times to take at once; `agreed` ones need no second yes. */
   readonly offers: readonly { readonly span: Span; readonly agreed: boolean }[];
   readonly cafe: { readonly name: string; readonly town: string };
+  /** They are written to directly: whatever they type there is for the bot. */
+  readonly direct: boolean;
   /** The technician's own zone, where known. */
   readonly zone: string | null;
 };

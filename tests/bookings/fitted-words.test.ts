@@ -20,6 +20,7 @@ describe('what was fitted, as a technician types it', () => {
     ['numbers up', [['numbers up', 1, null]]],
     ['seal 8, 1 shim', [['seal-8', 1, null], ['shim', 1, null]]],
     ['seal 8 with a 1 mm shim', [['seal-8', 1, null, null, 1, null]]],
+    ['shim 0.5', [['shim-0.5', 1, null]]],
     ['group 8.5 mm seal', [['group 8.5 mm seal', 1, null]]],
   ])('%s', (text, meant) => expect(read(text)).toEqual(meant));
 

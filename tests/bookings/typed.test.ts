@@ -2,8 +2,13 @@ import { describe, expect, test } from 'vitest';
 import { dayWords } from '../../src/bookings/arrange.ts';
 import { placeIn } from '../../src/bookings/desks.ts';
 import { handleHourIn, sealIn } from '../../src/bookings/fitted-record.ts';
+import { readParts } from '../../src/bookings/bring.ts';
+import { dangerWhileClosing } from '../../src/bookings/close-danger.ts';
+import { partNamesIn } from '../../src/bookings/part-words.ts';
+import { dangerInAny } from '../../src/faults/danger-words.ts';
+import { readLanguages } from '../../src/faults/languages.ts';
 import { amountIn, hoursIn, pairIn } from '../../src/bookings/report.ts';
-import { meantBy } from '../../src/bookings/typed.ts';
+import { meantBy } from '../../src/bookings/typed-meaning.ts';
 import { monthsLater } from '../../src/bookings/service-plan.ts';
 import { byNeed } from '../../src/bookings/sorted.ts';
 import { readTime } from '../../src/bookings/time-words.ts';
@@ -65,20 +70,32 @@ test('a danger to people stands before one to things, and both before whatever i
 
 describe('words typed at the machine stand for buttons', () => {
   const texts = createWords(readTexts('config/words'));
+  const names = partNamesIn(texts, Object.keys(readParts('config/parts.yaml').values));
   const at = NOW;
   const states = {
-    asked: { kind: 'asked', technician: 'ana', answerBy: at, since: at }, agreed: { kind: 'time agreed', technician: 'ana', proposal: null, chased: false, since: at }, here: { kind: 'here', technician: 'ana', since: at },
-  } as unknown as Readonly<Record<'asked' | 'agreed' | 'here', Parameters<typeof meantBy>[2]>>;
+    asked: { kind: 'asked', technician: 'ana', answerBy: at, since: at }, agreed: { kind: 'time agreed', technician: 'ana', proposal: null, chased: false, since: at }, here: { kind: 'here', technician: 'ana', since: at }, waiting: { kind: 'waiting for a part', technician: 'ana', since: at },
+  } as unknown as Readonly<Record<'asked' | 'agreed' | 'here' | 'waiting', Parameters<typeof meantBy>[2]>>;
   const meant = (text: string, state: keyof typeof states, locale = 'en'): string | undefined => {
-    const found = meantBy(texts.in(locale), text, states[state]);
+    const found = meantBy(texts.in(locale), text, states[state], names(locale));
     return found && [found.kind, ...found.ids, found.text].filter((each) => each !== '').join(' ');
   };
 
   test.each([
-    ["I'm finished.", 'here', 'booking.finish'], ['done', 'agreed', undefined], ['Running 20 min late', 'agreed', 'booking.late-by 20'], ['1 hour late', 'agreed', 'booking.late-by 60'], ['a bit late', 'agreed', 'booking.late'],
-    ['late', 'asked', undefined], ['can’t come', 'asked', 'booking.cannot'], ["I can't make it", 'agreed', 'booking.off t'], ['I need a new coil', 'here', 'booking.part-said coil'], ['need a part', 'here', undefined], ['need a coil', 'agreed', undefined],
+    ["I'm finished.", 'here', 'booking.finish'], ['done', 'agreed', 'booking.finish'], ['done', 'asked', 'booking.here'], ['omw', 'agreed', 'booking.way'], ['I am here', 'agreed', 'booking.here'], ['Running 20 min late', 'agreed', 'booking.late-by 20'], ['1 hour late', 'agreed', 'booking.late-by 60'], ['a bit late', 'agreed', 'booking.late'],
+    ['late', 'asked', 'booking.time'], ['later', 'agreed', 'booking.late'], ['later', 'waiting', 'booking.time'], ['later', 'here', undefined], ['see you later', 'asked', undefined], ['can’t come', 'asked', 'booking.cannot'], ["I can't make it", 'agreed', 'booking.off t'], ['I need a new coil', 'here', 'booking.part-said coil'], ['need a part', 'here', 'booking.part'], ['I need a coffee', 'here', 'booking.part-is coffee'], ['I need 5 minutes', 'here', undefined], ['i need help', 'here', undefined], ['waiting for 2 coils', 'here', 'booking.part-said 2 coils'], ['need a coil', 'agreed', undefined],
     ['I need you to ring me before you close up', 'here', undefined], ['the right one keeps dripping', 'here', undefined], ['2000 min late', 'agreed', 'booking.late'],
   ] as const)('%s, when %s', (text, state, what) => expect(meant(text, state)).toBe(what));
 
   test.each([['ho finito', 'here', 'booking.finish'], ['mi serve una bobina', 'here', 'booking.part-said bobina'], ['20 minuti di ritardo', 'agreed', 'booking.late-by 20'], ['non posso', 'asked', 'booking.cannot']] as const)('%s, when %s', (text, state, what) => expect(meant(text, state, 'it')).toBe(what));
+});
+
+test('a danger that a technician types while closing goes first; what was mended is asked about or taken as found', () => {
+  const say = createWords(readTexts('config/words'));
+  const languages = readLanguages('config/faults/phrases');
+  const meant = (text: string, locale = 'en'): string => dangerWhileClosing(say.in(locale), text, (words) => dangerInAny(words, languages.get(locale), [...languages.values()]))?.when ?? 'found';
+  const all = (...texts: readonly string[]) => texts.map((text) => meant(text));
+  expect(all('sparks from the plug', 'it smells of gas', 'no water but sparks from the plug', 'I got a shock from it')).toEqual(['now', 'now', 'now', 'now']);
+  expect(all('hose burst, new hose fitted', 'cable was burnt', 'burnt relay', 'no way to stop the smoke')).toEqual(['ask', 'ask', 'ask', 'ask']);
+  expect(all('burnt relay, changed', 'dirt in the valve', 'scale, change the filter. no burning smell', 'tested, no smell of gas')).toEqual(['found', 'found', 'found', 'found']);
+  expect([meant('esce fumo dalla presa', 'it'), meant('la presa era bruciata, cambiata', 'it'), meant('nessun odore di gas', 'it')]).toEqual(['now', 'ask', 'found']);
 });
