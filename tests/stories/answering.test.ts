@@ -202,7 +202,7 @@ describe.each(settings)('who hears when nobody answers ($name)', ({ open }) => {
   test('the bar is asked once more, then it ends; the left-over jobs are counted, not chased', async () => {
     const stage = await open();
     await set(stage);
-    expect((await seen(stage, 'When nobody has answered')).lines).toEqual(['When nobody has answered a list:', 'The bar is asked again: after 30 minutes.', 'The owner hears: never.']);
+    expect((await seen(stage, 'When nobody has answered')).lines).toEqual(['When nobody has answered a list:', 'The bar is asked again: after 30 minutes.', 'The owner hears: never.', 'Somebody else hears: nobody.']);
     await stage.until('22:35');
     expect(await count(stage, 'Closing, groups 1 and 2:')).toBe(2);
     await stage.until('tomorrow 7:20');
@@ -229,6 +229,53 @@ test('the owner hears once, by the road they chose', async () => {
   expect((await seen(stage, 'no word yet', 'Ola')).lines).toEqual(['Lantern Street: no word yet on the list of 22:00.', 'I say it once. What is left over is counted, not chased.']);
   expect(await count(stage, 'no word yet')).toBe(1);
   await stage.close();
+});
+
+describe.each(settings)('a person the owner names hears when nobody answers ($name)', ({ open }) => {
+  const name = async (stage: Stage, who: string): Promise<void> => {
+    await stage.person('ola').commands('cafe');
+    await stage.person('ola').presses('Change jobs');
+    await stage.person('ola').presses('Who hears');
+    await stage.person('ola').picks(who);
+  };
+
+  test('asked first, in the channel, and only they may say; told once, an hour on, directly', async () => {
+    const stage = await open();
+    await name(stage, 'Lina');
+    expect((await seen(stage, 'When nobody has answered')).lines[3]).toBe('Lina hears after 60 minutes, once Lina says yes.');
+    await stage.until('1m');
+    expect((await seen(stage, 'may I write to you', '#bar')).lines).toEqual(['Lina: may I write to you when nobody answers a list?', 'Ola asks. One message a list, never more.']);
+    await stage.person('sam').presses('Yes, write to me');
+    expect((await seen(stage, 'That one is for')).lines).toEqual(['That one is for Lina to say.']);
+    await stage.person('lina').presses('Yes, write to me');
+    expect((await seen(stage, 'Lina hears when', '#bar')).lines).toEqual(['Lina hears when nobody answers a list.']);
+    await stage.until('23:05');
+    expect((await seen(stage, 'no word yet', 'Lina')).lines[0]).toBe('Lantern Street: no word yet on the list of 22:00.');
+    expect((await seen(stage, 'no word yet', 'Lina')).buttons).toEqual(['Not me any more']);
+    await stage.person('lina').presses('Not me any more');
+    expect((await seen(stage, 'is not told', 'Lina')).lines).toEqual(['All right, Lina is not told.']);
+    await stage.until('tomorrow 23:10');
+    expect(await count(stage, 'no word yet')).toBe(0);
+    await stage.close();
+  });
+
+  test('who says no, says nothing or is in the café no more hears nothing', async () => {
+    const stage = await open();
+    await name(stage, 'Lina');
+    await stage.until('1m');
+    await stage.person('lina').presses('No, thanks');
+    expect((await seen(stage, 'All right, Lina is not told.', '#bar')).buttons).toEqual([]);
+    await name(stage, 'Mia');
+    await stage.until('23:10');
+    expect(await count(stage, 'no word yet')).toBe(0);
+    await stage.person('mia').presses('Yes, write to me');
+    await stage.person('ola').says('Mia no longer works here', 'direct');
+    await stage.person('ola').picks('Mia');
+    await stage.person('ola').presses('Remove', 'Mia: bar.');
+    await stage.until('tomorrow 23:10');
+    expect(await count(stage, 'no word yet')).toBe(0);
+    await stage.close();
+  });
 });
 
 describe.each(databases)('two presses in the same moment, on the $name database', ({ open }) => {
