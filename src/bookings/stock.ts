@@ -21,7 +21,8 @@ import { stockText } from './views-what.ts';
 
 type Place = { readonly shelf: Shelf; readonly cafes: readonly string[]; readonly cafe: string | null };
 
-const KINDS: Readonly<Record<'counted' | 'in' | 'out', MoveKind>> = { counted: 'counted', in: 'moved in', out: 'moved out' };
+/** What comes to a place was on its way to it, where anything was. */
+const KINDS: Readonly<Record<'counted' | 'in' | 'out', MoveKind>> = { counted: 'counted', in: 'delivered', out: 'moved out' };
 
 /** A shim whose height was not said. */
 const SHIM = 'shim';
@@ -62,7 +63,15 @@ export const createStock = ({ store, words, ids, parts, namesFor }: StockNeeds):
   };
 
   const write = async (tx: Tx, { shelf }: Place, kind: MoveKind, all: readonly PartCount[], here: Here): Promise<void> => {
-    for (const { part, count } of all) if (count > 0 || kind === 'counted') await putMove(tx, shelf, { id: ids(here.now), shelf: shelf.id, at: here.now, kind, part, count }, { id: here.by.id, name: here.by.name });
+    const put = (what: MoveKind, { part, count }: PartCount) => putMove(tx, shelf, { id: ids(here.now), shelf: shelf.id, at: here.now, kind: what, part, count }, { id: here.by.id, name: here.by.name });
+    const before = await stockOn(tx, shelf);
+    for (const one of all) {
+      const { onHand = 0, onOrder = 0 } = before.get(one.part) ?? {};
+      // More than lay there: what was on its way has come.
+      const came = kind === 'counted' ? Math.min(onOrder, one.count - onHand) : 0;
+      if (came > 0) await put('delivered', { part: one.part, count: came });
+      if (one.count > 0 || kind === 'counted') await put(kind, one);
+    }
   };
 
   const told = async (here: Here, { of, kind, rest }: StockSaid, cafes: readonly string[]): Promise<Message | undefined> => {

@@ -22,10 +22,13 @@ const moveOf = (row: Row): Move => {
 
 const GOES_OUT: readonly string[] = ['fitted', 'thrown away', 'moved out'] satisfies readonly MoveKind[];
 
-/** Oldest first; at one instant a piece comes before it goes. */
+/** What happens first of all that is told at one instant. */
+const rank = ({ kind }: Row): number => (kind === 'ordered' ? 0 : GOES_OUT.includes(kind) ? 2 : 1);
+
+/** Oldest first; at one instant a piece is ordered before it comes, and comes before it goes. */
 export const movesOn = async (tx: Tx, shelf: Shelf): Promise<readonly Move[]> => {
   const rows = await tx.selectFrom('stock_move').selectAll().where('shelf', '=', shelf.id).orderBy('at').orderBy('id').execute();
-  return rows.toSorted((a, b) => a.at - b.at || Number(GOES_OUT.includes(a.kind)) - Number(GOES_OUT.includes(b.kind))).map(moveOf);
+  return rows.toSorted((a, b) => a.at - b.at || rank(a) - rank(b)).map(moveOf);
 };
 
 /** What lies there, by part; nothing for a part nobody ever told of. */

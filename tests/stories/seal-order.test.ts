@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { cafeShelf, stockOn } from '../../src/parts/records.ts';
 import type { Store } from '../../src/store/store.ts';
 import { read, transact } from '../../src/store/transact.ts';
 import { databases } from '../store/databases.ts';
@@ -33,6 +34,19 @@ describe.each(settings)('a seal to order ($name)', ({ open }) => {
     expect(await read(store, (tx) => tx.selectFrom('stock_move').select(['kind', 'part', 'count']).where('kind', '=', 'ordered').execute())).toEqual([{ kind: 'ordered', part: 'seal-8', count: 1 }, { kind: 'ordered', part: 'seal-8', count: 1 }]);
     await stage.until('in 15 days 09:00');
     expect(await count(stage, 'time to order')).toBe(0);
+    await stage.close();
+  });
+
+  test.each([{ told: 'stock + 1 seal 8', onHand: 1 }, { told: 'stock: 3 seals 8', onHand: 3 }])('what comes is no longer on its way ($told)', async ({ told, onHand }) => {
+    const { store, stage } = await open();
+    await fitted(store, 2, 210);
+    await stage.person('ola').says('stock: 0 seals 8', 'direct');
+    await stage.until('tomorrow 09:00');
+    await stage.person('ola').presses('Ordered');
+    const stock = () => read(store, async (tx) => stockOn(tx, cafeShelf((await tx.selectFrom('cafe').select('id').executeTakeFirstOrThrow()).id)));
+    expect((await stock()).get('seal-8')).toMatchObject({ onHand: 0, onOrder: 1 });
+    await stage.person('ola').says(told, 'direct');
+    expect((await stock()).get('seal-8')).toMatchObject({ onHand, onOrder: 0 });
     await stage.close();
   });
 
