@@ -101,7 +101,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
     if (!after.apart && !after.residue) await stopTimer(tx, `card.open.${run.id}`);
     if (after.answer !== null) await recordCheck(tx, { id: ids(now), run: run.id, cafe: run.cafe, job: run.job, machine: run.machine, group_number: run.group_number, asked_when: 'end', answer: after.answer, leads: result, by_person: by.person, by_name: by.name, at: now });
     if (result === 'cured' || result === 'better') await again.plan(tx, run, card, cafe, now);
-    if (result === 'cured' || result === 'better' || result === 'same') await noteParts(tx, ids(now), run, { person: by.person, name: by.name }, now);
+    if (result === 'cured' || result === 'better' || result === 'same') await noteParts(tx, ids, run, { person: by.person, name: by.name }, now);
     await finished(tx, { ...told(run, by, now), result, answer: after.answer, when: 'end' });
   };
 
