@@ -11,6 +11,7 @@ import { read } from '../store/transact.ts';
 import { minutes } from '../time/instant.ts';
 import { listed } from '../words/format.ts';
 import { firstMachine, type Desk, type Looked, type Room } from './card-desk.ts';
+import { to } from './card-gate-views.ts';
 import { openRuns } from './card-records.ts';
 import { readingMessage } from './card-reading-view.ts';
 import { isTypedAnswer, namedCards, readCardAsk, type CardNames, type CardPhrases } from './card-words.ts';
@@ -129,7 +130,9 @@ export const createReading = (desk: Desk): Reading => {
     const read1: Button = button(say('cards.button.show-me'), press('card.read', ref.cafe, card.job));
     const knows = hands.kind === 'person' && hands.shown !== 'no';
     if (card.training === 'none' || knows) return message([first], [read1, button(say('cards.button.start'), press('card.start', ref.cafe, card.job, '-', '-'))]);
-    return message([first, say('cards.gate.before')], [read1], [button(say('cards.button.alone'), press('card.alone', ref.cafe, card.job)), button(say('cards.button.colleague'), press('card.colleague', ref.cafe, card.job))]);
+    // An owner marks people, and themselves, where a card is only for those who were shown it.
+    const marks = looked.isOwner && card.training === 'marked' ? [button(say('cards.button.marks'), press('card.marks', ref.cafe, card.job))] : [];
+    return message([first, say('cards.gate.before')], [button(say('cards.button.have'), to('card.have', ref), 'main'), read1, ...marks], [button(say('cards.button.alone'), press('card.alone', ref.cafe, card.job)), button(say('cards.button.colleague'), press('card.colleague', ref.cafe, card.job))]);
   };
 
   const takeAsk = async (said: Said): Promise<Answer | WhichCafe | undefined> => {

@@ -203,7 +203,7 @@ describe.each(settings)('job cards ($name)', ({ open }) => {
     await stage.until('22:03');
     const lina = stage.person('lina');
     await lina.replies('Closing', 'what is backflush');
-    expect(await seen(stage, 'blind basket and detergent')).toMatchObject({ lines: ['Cleaning the group with the blind basket and detergent.', 'Have you done it before, with someone showing you?'], buttons: ['Show me', "I'm alone, never", 'Ask a colleague'] });
+    expect(await seen(stage, 'blind basket and detergent')).toMatchObject({ lines: ['Cleaning the group with the blind basket and detergent.', 'Have you done it before, with someone showing you?'], buttons: ['I have', 'Show me', "I'm alone, never", 'Ask a colleague'] });
     await lina.presses("I'm alone, never");
     expect(await seen(stage, 'Then leave it')).toMatchObject({ only: 'Lina', lines: ['Then leave it tonight. That is fine, and it is noted.', 'You can do 2: Brush seals, wipe rims.'], buttons: ['Did 2', 'Show me'] });
     await lina.presses('Did 2');

@@ -57,7 +57,7 @@ describe.each(settings)('evenings at the bar ($name)', ({ open }) => {
     expect((await seen(stage, 'Closing, groups')).buttons).toEqual(['Done: all', 'Done: some', "Can't", 'Later']);
     await stage.until('22:03');
     await lina.replies('Closing', 'what is backflush');
-    expect((await seen(stage, 'blind basket')).buttons).toEqual(['Show me', "I'm alone, never", 'Ask a colleague']);
+    expect((await seen(stage, 'blind basket')).buttons).toEqual(['I have', 'Show me', "I'm alone, never", 'Ask a colleague']);
     await stage.until('22:04');
     await lina.presses("I'm alone, never");
     expect((await seen(stage, 'Then leave it tonight')).only).toBe('Lina');
