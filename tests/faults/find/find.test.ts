@@ -173,6 +173,8 @@ describe('words of danger', () => {
 
   it.each([
     ['smells like burning behind the machine', { kind: 'fire', sure: true }],
+    ['the machine is on fire', { kind: 'fire', sure: true }],
+    ['it is on fire!', { kind: 'fire', sure: true }],
     ['smoke coming out of the back', { kind: 'fire', sure: true }],
     ['no smoke but it smells of burnt plastic', { kind: 'fire', sure: true }],
     ['the plug is hot and brown', { kind: 'fire', sure: true }],
@@ -199,6 +201,9 @@ describe('words of danger', () => {
     'going for a smoke',
     'smoking hot deal on beans today',
     'she is on fire today',
+    'you are on fire',
+    'sam is on fire tonight!',
+    'these beans are fire',
     'fire drill on friday',
     'i was shocked by the price',
     'burning question: who has sunday',
