@@ -14,7 +14,7 @@ const heldOut = process.argv.includes('--held-out');
 const share = (hits, all) => (all === 0 ? '-' : `${hits} of ${all} (${((100 * hits) / all).toFixed(1)} %)`);
 
 console.log('| sentences | right first | among three | taken for another without asking | danger noticed |\n|---|---|---|---|---|');
-for (const [file, language] of [['open-sentences', 'en'], ['held-out-sentences', 'en'], ['open-italian', 'it'], ['held-out-italian', 'it']]) {
+for (const [file, language] of [['open-sentences', 'en'], ['open-more', 'en'], ['held-out-sentences', 'en'], ['open-italian', 'it'], ['held-out-italian', 'it']]) {
   if (!heldOut && file.startsWith('held-out')) continue;
   const finder = createFinder(languages.get(language), symptoms);
   const all = read(file).map((each) => {

@@ -34,6 +34,8 @@ export const languageSchema = z.strictObject({
   otherSense: patterns,
   danger: z.array(z.strictObject({ kind: z.enum(DANGER_KINDS), sure: patterns, maybe: patterns })),
   complaint: z.strictObject({ things: patterns, troubles: patterns, chat: patterns }),
+  /** Plain talk about the machine: acts told as whole sentences, beginnings of plain questions, and words that are no trouble by themselves. */
+  talk: z.strictObject({ acts: patterns, questions: patterns, weak: pattern }),
   /** All is well: turns of phrase that say so, words of praise and thanks, and what may stand beside them. */
   well: z.strictObject({ signs: patterns, praise: z.array(z.string()).min(1), beside: z.array(z.string()) }),
 });

@@ -2,6 +2,7 @@ import { evidenceOf } from './find-evidence.ts';
 import { findGroup, findTold, withoutGroup, type GroupTold, type Told } from './find-told.ts';
 import { canonicalOf, plain, tokensOf, type Language } from './find-language.ts';
 import { searchOf, type Hit } from './find-search.ts';
+import { talkIn } from './find-talk.ts';
 import { wellIn } from './find-well.ts';
 
 /** Which complaint a sentence means. `also` names a second one told in the same sentence. */
@@ -63,6 +64,7 @@ export const createFinder = (language: Language, symptoms: readonly string[]): F
   const known = new Set(symptoms);
   let index: ReturnType<typeof indexed> | undefined;
   const well = wellIn(language);
+  const talk = talkIn(language);
   const ranked = (text: string): readonly Ranked[] => {
     const { search, evidence, canonical } = (index ??= indexed(language, known));
     const said = plain(text);
@@ -88,11 +90,12 @@ export const createFinder = (language: Language, symptoms: readonly string[]): F
     }))];
   return {
     ranked,
-    isComplaint: complains,
+    isComplaint: (text) => !talk(text) && complains(text),
     group: (text) => findGroup(language, plain(text)),
     told: (text) => findTold(language, plain(text)),
     find: (text) => {
       if (well(text)) return { kind: 'well' };
+      if (talk(text)) return { kind: 'none' };
       const all = ranked(text);
       const [best, second] = all;
       if (!best || best.score < LEAST_SCORE) return { kind: 'none' };

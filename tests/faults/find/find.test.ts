@@ -12,7 +12,7 @@ const catalogue = readCatalogue('config/faults');
 const languages = readLanguages('config/faults/phrases');
 const english = languages.get('en')!;
 const finder = createFinder(english, catalogue.symptoms.map(({ id }) => id));
-const open = read<Sentence>('open-sentences.json');
+const open = [...read<Sentence>('open-sentences.json'), ...read<Sentence>('open-more.json')];
 const right = ({ symptom, also = [] }: Sentence): readonly string[] => [symptom, ...also];
 const share = (hits: number, all: number): number => hits / all;
 
@@ -40,6 +40,19 @@ describe('a complaint typed at the bar', () => {
   it('is heard beside praise, and where praise is denied or asked for', () => {
     for (const text of ['all good but the steam is weak', 'coffee is not good', 'not working', 'steam doesn\'t work', 'machine is running dry', 'everything fine except group 2 drips', 'the machine is cool']) expect([text, finder.find(text).kind]).not.toEqual([text, 'well']);
     expect([...open, ...read<Sentence>('open-italian.json')].filter(({ text }) => finder.find(text).kind === 'well')).toEqual([]);
+  });
+
+  it('is not heard in plain talk: something ordinary that was done, or a plain question', () => {
+    const italian = createFinder(languages.get('it')!, catalogue.symptoms.map(({ id }) => id));
+    for (const text of ["the steam tap is closed", "i closed the water tap", "can i turn it off at night", "grinder is set finer now", "the pump is new", "we bought a second handle", "i ordered seals yesterday", "who has the key for the boiler room", "how do i set the grinder finer", "when is the filter due", "the machine is on", "turned the machine off, going home", "group 1 is back in use", "put new beans in the left grinder", "should we leave the machine on over night?", "washed the baskets and put them back", "the technician comes at three", "just switched everything off, good night", "is it ok to leave the steam wand in the milk jug?", "which seal do we need to order?"]) expect([text, finder.find(text).kind, finder.isComplaint(text)]).toEqual([text, 'none', false]);
+    for (const text of ["ho spento la macchina e vado a casa", "posso spegnerla di notte?", "ho chiuso il rubinetto dell'acqua", "quando scade il filtro?", "abbiamo messo caffè nuovo nel macinino", "come si regola il macinino più fine?", "lavato i filtrini"]) expect([text, italian.find(text).kind]).toEqual([text, 'none']);
+  });
+
+  it('is heard where talk or question tells of trouble', () => {
+    const italian = createFinder(languages.get('it')!, catalogue.symptoms.map(({ id }) => id));
+    for (const text of ["can i brew when the left group leaks?", "should we call someone, group 2 drips all night", "how do i stop the hissing", "i cleaned the screen and it still leaks", "turned the machine on and it trips the breaker", "the machine is off and wont come on", "how can it be that the coffee is cold", "should the tray be full of water, it spills over"]) expect([text, finder.find(text).kind]).not.toEqual([text, 'none']);
+    for (const text of ["posso usare il gruppo 2 se perde?", "ho pulito la doccetta ma gocciola ancora", "ho acceso la macchina e salta il salvavita"]) expect([text, italian.find(text).kind]).not.toEqual([text, 'none']);
+    for (const { text } of open) expect([text, finder.find(text).kind]).not.toEqual([text, 'none']);
   });
 
   it('is no danger where nothing of the danger is said', () => {
