@@ -124,6 +124,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     find: dangerFor,
     groupIn: (text, locale) => [finders.get(words.nearest(locale)), ...finders.values()].flatMap((finder) => finder?.group(text) ?? [])[0] ?? null,
     askTechnician: (tx, told, now) => bookings.urgent(tx, told, now),
+    tellTechnician: (tx, told, now) => bookings.dangerMoved(tx, told.id, now),
     putAside: (tx, cafeId, machine, but, now) => ask.putAside(tx, cafeId, machine, but, now),
     openTaste: (here, cafeId) => ask.openTaste(here, cafeId),
   });

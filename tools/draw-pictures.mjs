@@ -76,6 +76,10 @@ if (rendered.status === 0) lines.push('## wall-page.pdf', '![wall-page.png](wall
 else console.log('pdftoppm is not there: the wall page was written, not rendered');
 const page = readFileSync('docs/handoff.md', 'utf8');
 const posted = (name) => new RegExp(`<!-- ${name} -->\n\`\`\`\n([^\`]+)\n\`\`\``).exec(page)[1].split('\n');
-const shown = ['asked', 'taken', 'closed'].map(posted);
-keep('handoff-on-a-phone.png', await phonePicture(shown), shown.map((each) => each.filter((line) => !line.startsWith('[')).join(' ')).join(' / '));
+const phone = async (name, blocks) => {
+  const shown = blocks.map(posted);
+  keep(name, await phonePicture(shown), shown.map((each) => each.filter((line) => !line.startsWith('[')).join(' ')).join(' / '));
+};
+await phone('handoff-on-a-phone.png', ['asked', 'taken', 'closed']);
+await phone('handoff-urgent-on-a-phone.png', ['urgent', 'urgent-taken', 'urgent-closed', 'urgent-free']);
 writeFileSync(join(folder, 'README.md'), lines.join('\n'));

@@ -17,7 +17,7 @@ const wrapped = (line, bold) =>
     return last !== undefined && widthOf(`${last} ${word}`, bold) <= WIDTH - 2 * SIDE ? [...lines.slice(0, -1), `${last} ${word}`] : [...lines, word];
   }, []);
 
-/** Buttons fill rows from the left, as chats lay them out. */
+/** Buttons of one row, on as many rows as the width asks for. */
 const rowsOf = (labels) =>
   labels.reduce(({ rows, x }, label) => {
     const width = widthOf(label, false) + 28;
@@ -26,18 +26,18 @@ const rowsOf = (labels) =>
     return { rows: fits ? [...rows.slice(0, -1), [...rows.at(-1), { label, at, width }]] : [...rows, [{ label, at, width }]], x: at + width + 8 };
   }, { rows: [], x: SIDE }).rows;
 
-/** Lines as posted, a last one of `[Button] [Button]`. */
+/** Lines as posted, each row of buttons one of `[Button] [Button]`. */
 export const phonePicture = async (messages) => {
   const parts = [];
   let y = 34;
   for (const lines of messages) {
-    const labels = [...(lines.at(-1)?.startsWith('[') ? lines.at(-1).matchAll(/\[([^\]]+)\]/g) : [])].map(([, label]) => label);
-    for (const [i, line] of (labels.length > 0 ? lines.slice(0, -1) : lines).entries())
+    const buttons = lines.filter((line) => line.startsWith('['));
+    for (const [i, line] of lines.filter((each) => !buttons.includes(each)).entries())
       for (const piece of wrapped(line, i === 0)) {
         parts.push(text(SIDE * SCALE, y * SCALE, piece, { size: SIZE * SCALE, anchor: 'start', bold: i === 0 }));
         y += LEADING;
       }
-    for (const row of rowsOf(labels)) {
+    for (const row of buttons.flatMap((line) => rowsOf([...line.matchAll(/\[([^\]]+)\]/g)].map(([, label]) => label)))) {
       for (const { label, at, width } of row)
         parts.push(`<rect x="${at * SCALE}" y="${(y - 10) * SCALE}" width="${width * SCALE}" height="${34 * SCALE}" rx="8" fill="#e9e9e9" stroke="${INK.metal}"/>`, text((at + width / 2) * SCALE, (y + 13) * SCALE, label, { size: SIZE * SCALE }));
       y += 42;

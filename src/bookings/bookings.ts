@@ -35,6 +35,7 @@ import { createPhotos, photoFacts } from './photos.ts';
 import { createPressing } from './pressing.ts';
 import { bookingById, bookingOfDanger, linkedIn, type BookingRecord } from './records.ts';
 import { readReport } from './report.ts';
+import { refresh } from './told.ts';
 import { createSaid } from './said.ts';
 import { createService } from './service.ts';
 import { createTechnicians } from './technicians.ts';
@@ -78,6 +79,8 @@ export type BookingsNeeds = {
 export type Bookings = Subject & {
   /** Asks the technician because of a danger; the name asked, or undefined when people have to telephone. */
   readonly urgent: (tx: Tx, danger: DangerRecord, now: Instant) => Promise<string | undefined>;
+  /** A danger stands otherwise than it did: what shows it is drawn anew. */
+  readonly dangerMoved: (tx: Tx, danger: string, now: Instant) => Promise<void>;
   /** Asks when the technician suits for a case, as its own button would. */
   readonly askFor: (pressed: Pressed, caseId: string) => Promise<Answer>;
   /** A fault is said to be fixed: whether its visit is still wanted is asked once. */
@@ -147,6 +150,10 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
 
   return {
     urgent,
+    dangerMoved: async (tx, danger, now) => {
+      const row = await bookingOfDanger(tx, danger);
+      if (row) await refresh({ tx, now, row });
+    },
     fixed: still.fixed,
     askFor: (pressed, caseId) => wish.ask({ ...pressed, press: press('booking.ask', caseId) }),
     lost: createLost({ ids, desk, wishLost: wish.lost }),

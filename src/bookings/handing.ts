@@ -6,11 +6,11 @@ import type { Catalogue } from '../faults/catalogue.ts';
 import { caseById, dangerById, readingsOf, type CaseRecord, type DangerRecord } from '../faults/records.ts';
 import type { Verdict } from '../faults/verdict.ts';
 import type { Tx } from '../store/store.ts';
-import type { Instant } from '../time/instant.ts';
+import { instant, type Instant } from '../time/instant.ts';
 import { openSpans, quietSpans } from './cafe-times.ts';
 import type { SealSize } from './bring.ts';
 import type { Place } from './distance.ts';
-import type { HandoffFacts, LikelyCause } from './handoff-facts.ts';
+import type { DangerNow, HandoffFacts, LikelyCause } from './handoff-facts.ts';
 import type { PartCount } from './kit.ts';
 import { groupsOut, verdictOf } from './need.ts';
 import { bookingOf, type BookingRecord } from './records.ts';
@@ -36,6 +36,12 @@ const NOTHING_CHANGED: readonly string[] = ['none', 'no', 'no-change', 'nothing'
 /** `groupOut`: the group it is about, while it is out of use. */
 export type Handed = { readonly facts: HandoffFacts; readonly cafe: Cafe; readonly machine: Machine | undefined; readonly row: BookingRecord; readonly sizes: readonly SealSize[]; readonly groupOut: number | null };
 
+const PEOPLE: Readonly<Record<string, DangerNow['people']>> = { clear: 'fine', settled: 'fine', hurt: 'hurt', 'everyone out': 'out', 'goes on': 'goes on' };
+
+const dangerNow = ({ state, group_number: group, off_at: offAt }: DangerRecord): DangerNow => ({
+  off: offAt !== null ? (group === null ? 'off' : 'group') : state === 'out of reach' ? 'not off' : 'not known', offAt: offAt === null ? null : instant(offAt), people: PEOPLE[state] ?? 'not known',
+});
+
 export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, sizesOf, bringFor }: HandingNeeds) => {
   const jobs = new Map(catalogue.jobs.map((job) => [job.id, job]));
   const causes = new Map(catalogue.causes.map((cause) => [cause.id, cause]));
@@ -60,12 +66,13 @@ export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, size
     return {
       symptom: aCase?.symptom ? `symptom.${aCase.symptom}` : danger ? `danger.${danger.kind}` : `about.${about}`,
       group: aCase?.group_number ?? danger?.group_number ?? null,
-      words: aCase ? { text: aCase.complaint, by: aCase.asker_name } : danger ? { text: danger.text, by: danger.by_name } : null,
+      words: aCase ? { text: aCase.complaint, by: aCase.asker_name } : danger && !danger.text.startsWith('/') ? { text: danger.text, by: danger.by_name } : null,
       answers: given.filter(({ question }) => question !== CHANGED && !SWAPS.includes(question)),
       swapTests: given.filter(({ question }) => SWAPS.includes(question)).map(({ question, answer }) => ({ test: question, result: answer })),
       changedLately: given.filter(({ question, answer }) => question === CHANGED && !NOTHING_CHANGED.includes(answer)).map(({ answer }) => answer),
       tried: readings.flatMap((reading) => (reading.kind === 'tried' ? [`${reading.job}.${reading.result}`] : [])),
       causes: likelyOf(verdict),
+      danger: danger ? dangerNow(danger) : null,
       dangers: [...(danger ? [`danger.${danger.kind}`] : []), ...dangers],
       openDangerQuestions: danger ? 0 : unanswered,
     };

@@ -40,6 +40,8 @@ export type HandoffFacts = {
     readonly tried: readonly string[];
     readonly causes: readonly LikelyCause[];
     readonly dangers: readonly string[];
+    /** How things stand where somebody told of a danger; null: nobody did. */
+    readonly danger: DangerNow | null;
     /** Danger questions of this symptom that nobody has answered. */
     readonly openDangerQuestions: number;
   };
@@ -67,6 +69,9 @@ export type SealFacts = {
   /** Clock hour of the handle, as last read. */
   readonly handleHour: string | null;
 };
+
+/** `group`: only that group stands still. */
+export type DangerNow = { readonly off: 'off' | 'group' | 'not off' | 'not known'; readonly offAt: Instant | null; readonly people: 'fine' | 'hurt' | 'out' | 'goes on' | 'not known' };
 
 export type LikelyCause = { readonly cause: string; readonly chance: number; readonly worked: 'hot' | 'cold' | null };
 

@@ -1,7 +1,7 @@
 import { days, type Instant } from '../time/instant.ts';
 import { straightKm, type Place } from './distance.ts';
 import { withoutPrivate } from './handoff-private.ts';
-import type { HandoffFacts, LikelyCause, MissingFact, SealFacts } from './handoff-facts.ts';
+import type { DangerNow, HandoffFacts, LikelyCause, MissingFact, SealFacts } from './handoff-facts.ts';
 import type { PartCount } from './kit.ts';
 import { tidy, type Span } from './span.ts';
 
@@ -22,6 +22,8 @@ export type FirstScreen = {
   readonly where: Where;
   readonly safe: 'yes' | 'no' | 'not known';
   readonly dangers: readonly string[];
+  readonly danger: DangerNow | null;
+  readonly words: HandoffFacts['fault']['words'];
   readonly serving: { readonly kind: 'every group' | 'nothing' | 'not known' } | { readonly kind: 'some groups'; readonly left: number };
   readonly likely: LikelyCause | null;
   readonly bring: readonly PartCount[];
@@ -75,6 +77,8 @@ const firstScreen = (facts: HandoffFacts, where: Where, now: Instant): FirstScre
   where,
   safe: safety(facts),
   dangers: facts.fault.dangers,
+  danger: facts.fault.danger,
+  words: facts.fault.words,
   serving: servingWith(facts.machine),
   likely: likeliestFirst(facts.fault.causes)[0] ?? null,
   bring: facts.bring,
@@ -140,8 +144,8 @@ const missingFrom = ({ cafe, machine, fault, readings, photos }: HandoffFacts): 
   const group = machine.seals.find((seal) => seal.group === fault.group);
   const lacks: readonly (readonly [boolean, MissingFact])[] = [
     [fault.openDangerQuestions > 0, 'danger questions'],
-    [machine.now.hot === null || machine.now.off === null, 'state now'],
-    [fault.group === null && machine.groups !== 1, 'which group'],
+    [machine.now.off === null || (!machine.now.off && machine.now.hot === null), 'state now'],
+    [fault.group === null && machine.groups !== 1 && fault.danger === null, 'which group'],
     [machine.kind === null, 'machine kind'],
     [machine.power === null || machine.power.volts === null || machine.power.connection === null, 'power'],
     [machine.water === null || machine.water.feed === null, 'water'],

@@ -34,14 +34,15 @@ const headLine = (show: Show, view: TechnicianView): string => {
   const { say } = show;
   const what = whatText(say, view.handoff.first.symptom, view.handoff.first.group);
   const where = whereText(show, view);
-  if (view.urgent) return fitted(say('booking.head.urgent', { what, where }), say('booking.head.urgent', { what, where: view.cafe.name }));
+  if (view.urgent) return fitted(say('booking.head.urgent', { what, where }), say('booking.head.urgent', { what, where: view.handoff.first.where.kind === 'known' ? view.cafe.name : '' }).trimEnd());
   const again = view.booking.reopened.at(-1)?.why;
   if (again === 'came back' || again === 'not cured') return fitted(say(`booking.head.${again.replace(' ', '-')}`, { what, where }), say(`booking.head.${again.replace(' ', '-')}`, { what, where: '' }).trimEnd());
   return fitted(say('booking.head', { what, where }));
 };
 
-const safeLine = ({ say }: Show, { handoff: { first }, groups }: TechnicianView): string => {
-  const { serving, safe } = first;
+const safeLine = ({ say, reader }: Show, { handoff: { first }, groups }: TechnicianView): string => {
+  const { serving, safe, danger } = first;
+  if (danger) return fitted(say('booking.safe.danger', { off: danger.off.replaceAll(' ', '_'), group: first.group ?? 0, at: danger.offAt === null ? 'none' : clockTime(danger.offAt, reader), people: danger.people.replaceAll(' ', '_') }));
   const left = serving.kind === 'some groups' ? serving.left : 0;
   return say('booking.safe', { safe: safe.replaceAll(' ', '_'), serving: serving.kind.replaceAll(' ', '_'), left, groups: groups ?? 0 });
 };
@@ -90,6 +91,10 @@ const visitLines = ({ say }: Show, { handoff, cafe }: TechnicianView): readonly 
   ];
 };
 
+/** Three visits on one day are told apart by what they are about. */
+const agreedHead = ({ say }: Show, { handoff: { first } }: TechnicianView, when: string): string =>
+  fitted(say('booking.t.agreed.what', { when, what: whatText(say, first.symptom, first.group) }), say('booking.t.agreed', { when }));
+
 /** What stands first once the technician has it, and the buttons that go with it. */
 const heldHead = (show: Show, view: TechnicianView, state: HeldState): string => {
   const { say } = show;
@@ -99,7 +104,7 @@ const heldHead = (show: Show, view: TechnicianView, state: HeldState): string =>
       if (state.proposal === null) return say('booking.t.taken', { cafe });
       return state.proposal.by === 'technician' ? fitted(say('booking.t.proposed', { when: dateText(state.proposal.span.start, show), cafe })) : fitted(say('booking.t.asks', { cafe, when: dateText(state.proposal.span.start, show) }));
     case 'time agreed':
-      if (state.proposal === null) return say('booking.t.agreed', { when: dateText(state.appointment.span.start, show) });
+      if (state.proposal === null) return agreedHead(show, view, dateText(state.appointment.span.start, show));
       return state.proposal.by === 'technician' ? fitted(say('booking.t.moving', { from: whenLabel(state.appointment.span.start, show), to: whenLabel(state.proposal.span.start, show) })) : fitted(say('booking.t.asks-instead', { cafe, to: whenLabel(state.proposal.span.start, show), from: whenLabel(state.appointment.span.start, show) }));
     case 'on the way':
       return state.appointment === null ? say('booking.t.way', { cafe }) : fitted(say('booking.t.way-at', { cafe, time: clockTime(state.appointment.span.start, show.reader) }));

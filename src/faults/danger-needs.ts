@@ -21,6 +21,8 @@ export type DangerNeeds = {
   readonly groupIn: (text: string, locale: string) => GroupTold | null;
   /** Asks the technician, as urgent; called once people are safe. Returns the name asked, if anyone can be. */
   readonly askTechnician: (tx: Tx, danger: DangerRecord, now: Instant) => Promise<string | undefined>;
+  /** Whoever was asked because of it sees how it stands now. */
+  readonly tellTechnician: (tx: Tx, danger: DangerRecord, now: Instant) => Promise<void>;
   /** The machine may have to go off: whatever else is being asked about it is put aside. */
   readonly putAside: (tx: Tx, cafe: string, machine: string, but: string | null, now: Instant) => Promise<void>;
   /** It was the coffee that tasted burnt: goes on with the questions about taste. */

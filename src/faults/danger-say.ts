@@ -20,7 +20,7 @@ const shownKey = ({ shown }: Pressed, id: string): string | undefined => [danger
 
 /** A press on the steps: what is so now, who has to hear, what must stay off. */
 export const createSaying = ({ needs, draw, callOwners, stayOff }: DangerDesk): PressRoute => {
-  const { store, words, askTechnician, openTaste } = needs;
+  const { store, words, askTechnician, tellTechnician, openTaste } = needs;
 
   const note = async (pressed: Pressed, cafe: string, id: string, what: string, state: string): Promise<number | undefined> =>
     transact(store, [cafe], async (tx) => {
@@ -32,6 +32,7 @@ export const createSaying = ({ needs, draw, callOwners, stayOff }: DangerDesk): 
       if (MARKS.includes(what)) await stayOff(tx, row, pressed.by.name, now);
       if (state !== 'false alarm' && state !== 'over') await callOwners(tx, { ...row, ...off, state }, now);
       if (what === 'fine') await askTechnician(tx, { ...row, ...off, state }, now);
+      await tellTechnician(tx, row, now);
       for (const owner of await ownersOf(tx, cafe)) await redraw(tx, ownerKey(id, owner.id), now);
       const on = shownKey(pressed, id);
       const versions = new Map<string, number | undefined>();

@@ -48,6 +48,7 @@ const facts = (change: Partial<HandoffFacts> = {}): HandoffFacts => ({
       { cause: 'valve worn', chance: 0.8, worked: 'hot' },
     ],
     dangers: [],
+    danger: null,
     openDangerQuestions: 0,
   },
   readings: { gauges: [{ gauge: 'boiler', bar: 1.1, at: now }], tenSeconds: [], hardness: 60 },
@@ -67,9 +68,11 @@ describe('what the technician gets', () => {
     expect(handoff(facts(), before, now).first).toEqual({
       symptom: 'drips at rest',
       group: 2,
+      words: { text: 'right one keeps dripping even when nobody brews', by: 'Mia' },
       where: { kind: 'known', name: 'Lantern Street', town: 'Valencia' },
       safe: 'yes',
       dangers: [],
+      danger: null,
       serving: { kind: 'every group' },
       likely: { cause: 'valve worn', chance: 0.8, worked: 'hot' },
       bring: [{ part: 'valve kit', count: 1 }],
@@ -103,6 +106,12 @@ describe('what the technician gets', () => {
     [{ groups: 2, groupsOut: [], now: { hot: false, off: true, waterShut: null, labelled: null } }, { kind: 'nothing' }],
   ])('serving with %o: %o', (machine, serving) => {
     expect(handoff(facts({ machine: { ...facts().machine, ...machine } }), before, now).first.serving).toEqual(serving);
+  });
+
+  test('a machine that is off is not asked whether it is hot, nor a danger which group it is of', () => {
+    const off = facts({ machine: { ...facts().machine, now: { hot: null, off: true, waterShut: null, labelled: null } }, fault: { ...facts().fault, group: null, danger: { off: 'off', offAt: now, people: 'fine' } } });
+    expect(handoff(off, before, now).missing).not.toContain('state now');
+    expect(handoff(off, before, now).missing).not.toContain('which group');
   });
 
   test('what is missing is named, danger first; nothing is missing when all is there', () => {

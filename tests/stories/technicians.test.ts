@@ -49,7 +49,7 @@ describe.each(settings)('several technicians and the roads to them ($name)', ({ 
     expect((await seen(stage, "On the café's clock", 'Ana')).lines.join('\n')).toContain('Mon 29 Mar, 15:30');
     await stage.person('ola').presses('Yes, Mon 15:30');
     // Valencia is two hours ahead of UTC from 28 March 2027 on (last Sunday of March, EU rule); Tunis stays one ahead.
-    expect((await seen(stage, 'Yours:', 'Ana')).lines.slice(0, 2)).toEqual(['Yours: Mon 29 Mar, 15:30.', '14:30 on your own clock.']);
+    expect((await seen(stage, 'Yours:', 'Ana')).lines.slice(0, 2)).toEqual(['Yours: Mon 29 Mar, 15:30. Drips at rest, group 2.', '14:30 on your own clock.']);
     expect([await files(stage, 'Ola'), await files(stage, 'Ana')]).toEqual([1, 1]);
     await stage.close();
   });

@@ -137,7 +137,7 @@ describe.each(databases)('the technician\'s day ($name)', ({ open }) => {
     const caseId = await world.verdict(verdictFor('group-valve-passes'));
     await world.raw('ola', press('booking.book', caseId, '2027-03-09'));
     await world.press('ana', 'Take');
-    await world.press('ana', 'Later than said');
+    await world.press('ana', 'Running late');
     await world.press('ana', '30 min');
     expect(world.seen(BAR, 'Ana is delayed').lines).toEqual(['Ana is delayed: about 15:30 now.']);
     await world.press('ana', 'On my way');

@@ -70,7 +70,7 @@ describe.each(databases)('visits ($name)', ({ open }) => {
     await world.press('ola', 'Yes, Mon 15:30');
     const row = await rowOf(world, caseId);
     expect(new Date(row.starts_at ?? 0).toISOString()).toBe('2027-03-29T13:30:00.000Z');
-    expect(world.seen(ANA, 'Yours:').lines.slice(0, 2)).toEqual(['Yours: Mon 29 Mar, 15:30.', '14:30 on your own clock.']);
+    expect(world.seen(ANA, 'Yours:').lines.slice(0, 2)).toEqual(['Yours: Mon 29 Mar, 15:30. Drips at rest, group 2.', '14:30 on your own clock.']);
     expect(fileOf(world, OLA)).toBe(1);
     expect(fileOf(world, ANA)).toBe(1);
     await world.store.close();

@@ -60,7 +60,7 @@ export type World = {
   /** Everything shown, oldest first, in its present state. */
   readonly all: () => readonly { readonly place: PlaceId; readonly only?: string; readonly lines: readonly string[]; readonly labels: readonly string[]; readonly files: readonly string[] }[];
   /** The newest message at a place that holds the text. */
-  readonly seen: (place: PlaceId, text: string) => { readonly lines: readonly string[]; readonly labels: readonly string[]; readonly files: readonly string[] };
+  readonly seen: (place: PlaceId, text: string) => { readonly lines: readonly string[]; readonly labels: readonly string[]; readonly rows: readonly (readonly string[])[]; readonly files: readonly string[] };
   readonly count: (place: PlaceId, text: string) => number;
   readonly press: (who: string, label: string, holding?: string) => Promise<string>;
   /** Presses one of the buttons on the newest messages somebody sees, drawn by `below`, and fills a form it opens. What was pressed; undefined: nothing to press. */
@@ -151,7 +151,8 @@ export const openWorld = async (store: Store, start = '2027-03-09T09:05:00Z', fi
   const visible = (who: string, entry: Shown): boolean => (entry.only === undefined || entry.only === who) && (!isDirect(entry.place) || entry.place === direct(personId(who)));
   const dump = (): string => shown.map((entry) => `-- ${entry.place}${entry.only ? ` only ${entry.only}` : ''}\n${textOf(entry.message)}\n   [${labelsOf(entry.message).join('] [')}]`).join('\n');
   const labelsOf = (message: Message): readonly string[] => (message.rows ?? []).flatMap((row) => (isChoice(row) ? (typeof row.from === 'string' ? [] : row.from.map(({ label }) => label)) : row.map(({ label }) => label)));
-  const looked = (entry: Shown) => ({ place: entry.place, ...(entry.only === undefined ? {} : { only: entry.only }), lines: entry.message.lines.map((line) => plain(line.text)), labels: labelsOf(entry.message), files: entry.files });
+  const rowsOf = (message: Message): readonly (readonly string[])[] => (message.rows ?? []).map((row) => labelsOf({ lines: [], rows: [row] }));
+  const looked = (entry: Shown) => ({ place: entry.place, ...(entry.only === undefined ? {} : { only: entry.only }), lines: entry.message.lines.map((line) => plain(line.text)), labels: labelsOf(entry.message), rows: rowsOf(entry.message), files: entry.files });
 
   return {
     store, bot, cafe, shut,
