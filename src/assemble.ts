@@ -50,6 +50,7 @@ import { reckonSoon, type Forecast } from './routine/reckon.ts';
 import { readUsual, type Usual } from './routine/usual.ts';
 import { readRoutine, type Job } from './routine/standard.ts';
 import { createCards } from './seals/card.ts';
+import { readComplaints, type Complaints } from './seals/card-complaints.ts';
 import { cardsTrace } from './seals/card-traces.ts';
 import { readCards, type CardBook } from './seals/cards-read.ts';
 import { sealConstants, type SealConstants } from './seals/constants.ts';
@@ -67,7 +68,7 @@ import type { Instant } from './time/instant.ts';
 import { createWords, readTexts, type Words } from './words/catalogue.ts';
 
 /** Everything read from config/ at start. Throws BrokenConfig or BrokenWords, naming file, key and cure. */
-export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly requests: ReadRequest; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly finders: ReadonlyMap<string, Finder>; readonly countries: Countries; readonly cards: CardBook; readonly parts: PartsBook; readonly seals: SealConstants; readonly usual: Usual };
+export type Config = { readonly words: Words; readonly jobs: readonly Job[]; readonly lexicons: ReadonlyMap<string, Lexicon>; readonly requests: ReadRequest; readonly catalogue: Catalogue; readonly languages: ReadonlyMap<string, Language>; readonly finders: ReadonlyMap<string, Finder>; readonly countries: Countries; readonly cards: CardBook; readonly complaints: Complaints; readonly parts: PartsBook; readonly seals: SealConstants; readonly usual: Usual };
 
 export const readConfig = (folder: string): Config => {
   const catalogue = readCatalogue(join(folder, 'faults'));
@@ -84,6 +85,7 @@ export const readConfig = (folder: string): Config => {
     countries: readCountries(join(folder, 'countries.yaml')),
     parts: readParts(join(folder, 'parts.yaml')),
     cards: readCards(join(folder, 'cards'), []),
+    complaints: readComplaints(join(folder, 'complaints.yaml'), catalogue.symptoms.map(({ id }) => id)),
     seals: sealConstants(readFileSync(join(folder, 'seals.yaml'), 'utf8'), join(folder, 'seals.yaml')),
   };
 };
@@ -104,15 +106,19 @@ export type Bot = {
 /** Cards at whose end a seal sits anew. */
 const SEAL_CARDS: readonly string[] = ['seal-screw', 'seal-press', 'seal-block', 'refit-seal', 'other-size'];
 
-/** What such a card answers by being done. */
-const JUST_CHANGED = [{ question: 'recent-change', answer: 'seal' }] as const;
+/** What such a card answers by being done; the ring is new unless the old one was refitted. */
+const sealedAnswers = (card: string): readonly { readonly question: string; readonly answer: string }[] =>
+  [{ question: 'recent-change', answer: 'seal' }, ...(card === 'refit-seal' ? [] : [{ question: 'seal-age', answer: 'new' }])];
+
+/** The answer of a last check that the handle stands where it may blow out: the group is left alone. */
+const FAR_LEFT = 'far-left';
 
 /** How long a test message is waited for before it is called under way, in milliseconds. */
 const LONGEST_TEST = 2000;
 
 /** The whole bot but for the chat it talks through and the process it lives in. */
 export const assemble = ({ store, chat, clock, log, ids, config, pace, files = memoryFiles() }: Parts): Bot => {
-  const { words, jobs, lexicons, requests, catalogue, languages, finders, countries, cards: book, parts, seals: constants, usual } = config;
+  const { words, jobs, lexicons, requests, catalogue, languages, finders, countries, cards: book, complaints, parts, seals: constants, usual } = config;
   const onLive = async (tx: Tx, cafeId: string, now: Instant): Promise<void> => {
     await planDuties(tx, ids, jobs, usual, cafeId, now);
     await holidaysSoon(tx, ids, cafeId, now);
@@ -157,7 +163,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     moved: (tx, cafeId, now) => reckonSoon(tx, ids, cafeId, now),
   });
   const cards = createCards({
-    store, words, ids, book, lexicons,
+    store, words, ids, book, lexicons, complaints,
     finished: async (tx, { cardRun, cafe: cafeId, caseId, job, card, machine, group, result, answer, when, by, now }) => {
       const here = await cafeById(tx, cafeId);
       // A handle that slips under a new seal: the group stands still, and the steps come at once.
@@ -171,15 +177,23 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
         const leaked = caseId !== null && (await tx.selectFrom('fault_case').select('symptom').where('id', '=', caseId).executeTakeFirst())?.symptom === 'leak-at-rim';
         await seals.changed(tx, { cafe: cafeId, machine, group, leaked, refitted: card === 'refit-seal', key: cardRun }, now);
       }
+      // A handle that may blow out, or a part that is stuck half-way: that group is left alone until somebody has seen to it.
+      if (group !== null && result === 'book' && (answer === FAR_LEFT || answer === null)) await danger.groupOut(tx, machine, group, true);
       // A group that stands still is not cured: its questions stay open.
       if (card !== 'group-out' && caseId !== null && when === 'end' && (result === 'cured' || result === 'better' || result === 'same')) await ask.tried(tx, caseId, job, result, by, now);
     },
-    // With a case the questions that brought the card go on with what is known; without one the card says how to ask.
-    wrong: async (tx, { caseId, danger: isDanger, failed, card, cafe: cafeId, machine, group, job, head, place, by, now }) => {
-      if (caseId === null && !isDanger && failed && group !== null && SEAL_CARDS.includes(card)) return ask.afterCard(tx, { cafe: cafeId, machine, group, symptom: 'leak-at-rim', job, answers: card === 'refit-seal' ? JUST_CHANGED : [...JUST_CHANGED, { question: 'seal-age', answer: 'new' }], text: head, place, by }, now);
+    // With a case the questions that brought the card go on with what is known; without one they begin from where it stands.
+    wrong: async (tx, { caseId, danger: isDanger, failed, card, cafe: cafeId, machine, group, job, step, head, complaints: likely, state, place, by, now }) => {
       if (caseId !== null) await ask.refresh(tx, caseId, now);
-      return caseId;
+      if (caseId !== null || isDanger) return caseId;
+      const sealed = failed && SEAL_CARDS.includes(card);
+      const here = await cafeById(tx, cafeId);
+      const text = failed || !here ? head : words.in(here.language)('cards.for-technician.step', { head, step });
+      return ask.fromCard(tx, { cafe: cafeId, machine, group, complaints: sealed ? ['leak-at-rim'] : likely, tried: failed ? job : null, answers: sealed ? sealedAnswers(card) : [], state, text, place, by }, now);
     },
+    forTechnician: (tx, { stuck, answer, card, ...told }, now) =>
+      ask.openSeen(tx, { ...told, symptom: stuck ? 'card-stuck' : told.like, out: answer === FAR_LEFT || stuck, answers: (answer === FAR_LEFT ? [{ question: 'handle-position', answer: 'far-left' }, ...sealedAnswers(card)] : []).map((each) => ({ ...each, at: now })) }, now),
+    askBooking: (pressed, caseId) => bookings.askFor(pressed, caseId),
     whichDanger: (locale) => danger.whichKind(locale),
   });
   const bookings = createBookings({ store, words, ids, files, catalogue, parts, requests, dangerIn: (locale, text) => dangerFor(text, locale), refreshCase: ask.refresh, free: danger.free, groupBack: (tx, machine, group) => danger.groupOut(tx, machine, group, false), onFitted: fittedAtVisit(ids), sizesOf: sizesIn(constants) });

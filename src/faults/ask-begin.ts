@@ -6,14 +6,14 @@ import { message } from '../chat/message.ts';
 import { isDirect } from '../chat/who.ts';
 import { closeDialogue, dialogueOf, openDialogue } from '../store/dialogue.ts';
 import { read, transact } from '../store/transact.ts';
-import type { Desk } from './ask-desk.ts';
+import { again, type Desk } from './ask-desk.ts';
 import type { Ending } from './ask-end.ts';
 import type { Reckoning } from './ask-reckon.ts';
 import type { Finder } from './find.ts';
 import { groupNumber } from './find-told.ts';
 import { heardReadings } from './heard.ts';
 import { machineAnswered, machineIn, WHICH_MACHINE, whichMachineMessage } from './which-machine.ts';
-import { caseById, changeCase, firstThings, insertCase, type CaseRecord, type Told } from './records.ts';
+import { caseById, changeCase, firstThings, insertCase, readingsOf, type CaseRecord, type Told } from './records.ts';
 
 type Begin = { readonly cafe: Cafe; readonly machine: Machine; readonly symptom: string | null; readonly nearest: readonly string[]; readonly group: number | null; readonly allGroups: boolean; readonly readings: readonly Told[]; readonly text: string };
 
@@ -30,7 +30,7 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
       const id = ids(here.now);
       const row: CaseRecord = {
         id, cafe: what.cafe.id, machine: what.machine.id, group_number: what.machine.groups === 1 ? 1 : what.group, group_asked: what.allGroups ? 1 : 0, step: 'ask', state: 'open', symptom: what.symptom, nearest: JSON.stringify(what.nearest),
-        complaint: what.text, asker: here.by.id, asker_name: here.by.name, place: here.at, shown: '[]', readings: JSON.stringify(what.readings), question: null, hold: 0, verdict: null, photos: '[]', opened_at: here.now, updated_at: here.now, closed_at: null, rev: 0,
+        complaint: what.text, asker: here.by.id, asker_name: here.by.name, place: here.at, shown: '[]', readings: JSON.stringify(what.readings), question: null, hold: 0, verdict: null, photos: '[]', machine_state: null, opened_at: here.now, updated_at: here.now, closed_at: null, rev: 0,
       };
       await insertCase(tx, row);
       const immediate = what.symptom === null ? undefined : symptoms.get(what.symptom)?.immediate;
@@ -71,6 +71,20 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     return { kind: 'say', message: whichMachineMessage(words.in(said.locale), machines) };
   };
 
+  /** Words where the complaints to choose from stand open: they name it, and what is known stays. */
+  const named = async (said: Said, symptom: string, readings: readonly Told[]): Promise<boolean> => {
+    const open = await read(store, (tx) => dialogueOf(tx, said.at, said.by.id));
+    if (open?.kind !== 'case') return false;
+    const waits = await read(store, (tx) => caseById(tx, open.ref));
+    if (waits?.step !== 'which' || waits.closed_at !== null) return false;
+    await desk.change(open.ref, said.now, undefined, async (tx, row) => {
+      if (row.step !== 'which') return undefined;
+      await ending.remind(tx, { ...row, symptom }, said.now);
+      return { symptom, nearest: '[]', complaint: [row.complaint, said.text].filter((text) => text !== '').join(': '), readings: JSON.stringify([...readingsOf(row), ...readings]), ...again };
+    });
+    return true;
+  };
+
   const takeComplaint = (sureOnly: boolean, wanted?: string) => async (said: Said): Promise<Answer | WhichCafe | undefined> => {
     if (said.text === '' || (said.reply && said.reply.kind !== 'case') || (sureOnly && needs.isRequest(said.text))) return undefined;
     const finder = finderOf(said.text, said.locale);
@@ -97,6 +111,7 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     if (known.machines.length > 1 && wanted === undefined && !perhapsDanger && (await machineNamed(said)) === undefined) return askMachine(said, known.cafe, known.machines);
     const place = finder.group(said.text);
     const readings = symptom === null ? [] : heardIn(finder, said.text, known.machine, symptom, { by: said.by.name, at: said.now });
+    if (symptom !== null && !perhapsDanger && (await named(said, symptom, readings))) return { kind: 'noted' };
     await begin(said, { ...known, symptom, nearest: symptom === null ? nearest : rest, group: groupNumber(place, known.machine.groups), allGroups: place?.kind === 'all', readings, text: said.text });
     return { kind: 'noted' };
   };

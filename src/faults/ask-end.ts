@@ -35,7 +35,7 @@ export const createEnding = (desk: Desk) => {
     if (symptom === undefined) return;
     await changeCase(tx, row.id, { nearest: '[]' });
     const id = ids(now);
-    const second: CaseRecord = { ...row, id, group_number: null, group_asked: 0, step: 'ask', state: 'open', symptom, nearest: JSON.stringify(rest), shown: '[]', readings: '[]', question: null, verdict: null, opened_at: now, updated_at: now, closed_at: null, rev: 0 };
+    const second: CaseRecord = { ...row, id, group_number: null, group_asked: 0, step: 'ask', state: 'open', symptom, nearest: JSON.stringify(rest), shown: '[]', readings: '[]', question: null, verdict: null, machine_state: null, opened_at: now, updated_at: now, closed_at: null, rev: 0 };
     await insertCase(tx, second);
     await changeCase(tx, id, await desk.advance(tx, second, now));
     const stored = await caseById(tx, id);

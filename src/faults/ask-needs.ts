@@ -7,7 +7,7 @@ import type { Store, Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
 import type { KnownAnswer } from './ask-known.ts';
-import type { FailedCheck } from './ask-after-card.ts';
+import type { FromCard } from './ask-from-card.ts';
 import type { Seen } from './ask-seen.ts';
 import type { PictureFor } from './ask-show.ts';
 import type { ClosesLeft } from './ask-turned.ts';
@@ -61,8 +61,8 @@ export type Ask = Subject & {
   readonly putAside: (tx: Tx, cafe: string, machine: string, but: string | null, now: Instant) => Promise<void>;
   /** Opens the questions about how the coffee tastes, after a burnt smell that was none. */
   readonly openTaste: (here: Here, cafe: string) => Promise<void>;
-  /** The check at the end of a card failed: the questions go on from there, in the case returned. */
-  readonly afterCard: (tx: Tx, failed: FailedCheck, now: Instant) => Promise<string | null>;
+  /** Something is wrong in a card, or its check failed: the questions go on from there, in the case returned. */
+  readonly fromCard: (tx: Tx, given: FromCard, now: Instant) => Promise<string | null>;
   /** Something seen that needs a technician becomes a case without questions; returns its id. */
   readonly openSeen: (tx: Tx, seen: Seen, now: Instant) => Promise<string>;
   readonly reckon: (tx: Tx, row: CaseRecord, now: Instant) => Promise<Laid | undefined>;

@@ -4,7 +4,7 @@ import { readMoney } from '../cafe/money.ts';
 import { cafeById, groupsOf, machineById, type Cafe, type Machine } from '../cafe/records.ts';
 import { personId } from '../chat/who.ts';
 import type { Tx } from '../store/store.ts';
-import type { Instant } from '../time/instant.ts';
+import { minutes, type Instant } from '../time/instant.ts';
 import { withKnown } from './ask-known.ts';
 import type { AskNeeds, Laid } from './ask-needs.ts';
 import { barOf } from './bar.ts';
@@ -17,6 +17,13 @@ import { bare, dangerOfCase, nearestOf, readingsOf, wasAsked, type CaseRecord } 
 import { figuresOf } from '../seals/card-records.ts';
 import { isCold, situationOf } from './situation.ts';
 import { next, type Verdict } from './verdict.ts';
+
+/** So long the machine is taken to stand as it did at the card the questions began from: less than it takes to heat up. Assumed. */
+const STATE_COUNTS = minutes(30);
+
+/** Cold, or not, as the card said; undefined where none did, or too long ago. */
+const stateTold = ({ machine_state: state, opened_at: since }: Pick<CaseRecord, 'machine_state' | 'opened_at'>, now: Instant): boolean | undefined =>
+  state === null || now - since > STATE_COUNTS ? undefined : state === 'cold';
 
 /** Puts a case before the engine with what the café is like at this moment. */
 export const createReckoning = ({ catalogue, recordsFor, answersFor, technicianIn, barredJobs, foundIn, raise }: AskNeeds) => {
@@ -53,7 +60,7 @@ export const createReckoning = ({ catalogue, recordsFor, answersFor, technicianI
     if (!model.symptoms.some(({ id }) => id === row.symptom)) return undefined;
     // Who was shown what is told job by job, among the barred ones.
     const hours = calendarOf(cafe);
-    const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours, trade: readMoney(cafe.money), cold: isCold(hours, figuresOf(cafe, machine), now), trained: true, technicianMinutes: await technicianIn(tx, cafe.id), barred: [...barredByContract(model.jobs, machine.contract), ...(await barredJobs(tx, cafe, personId(row.asker), now))] }, now);
+    const situation = situationOf({ groups: Math.max(1, machine.groups - out), hours, trade: readMoney(cafe.money), cold: stateTold(row, now) ?? isCold(hours, figuresOf(cafe, machine), now), trained: true, technicianMinutes: await technicianIn(tx, cafe.id), barred: [...barredByContract(model.jobs, machine.contract), ...(await barredJobs(tx, cafe, personId(row.asker), now))] }, now);
     const readings = readingsOf(row).map(bare);
     return { model, situation, aCase: { symptom: row.symptom, readings, records: await recordsFor(tx, cafe, machine, row.group_number, now) } };
   };

@@ -11,7 +11,7 @@ import { verdict } from './verdict.ts';
 export type Seen = {
   readonly cafe: string;
   readonly machine: string;
-  readonly group: number;
+  readonly group: number | null;
   readonly symptom: string;
   /** The complaint it would become if it were left; its causes and parts are reckoned from it. */
   readonly like: string;
@@ -39,7 +39,7 @@ export const createSeen = (ids: Ids, reckoning: Pick<Reckoning, 'reckon'>) => as
   const readings = answers.map(({ question, answer, at }): Told => ({ kind: 'answer', question, answer, by: by.name, at, seen: at }));
   const row: CaseRecord = {
     id, cafe, machine, group_number: group, group_asked: 1, step: 'verdict', state: 'open', symptom, nearest: '[]', complaint: text, asker: by.id, asker_name: by.name, place, shown: '[]',
-    readings: JSON.stringify(readings), question: null, hold: 0, verdict: null, photos: '[]', opened_at: now, updated_at: now, closed_at: null, rev: 0,
+    readings: JSON.stringify(readings), question: null, hold: 0, verdict: null, photos: '[]', machine_state: null, opened_at: now, updated_at: now, closed_at: null, rev: 0,
   };
   await insertCase(tx, { ...row, verdict: await behind(tx, reckoning, row, seen, now) });
   return id;

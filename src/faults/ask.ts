@@ -1,7 +1,7 @@
-import { createAfterCard } from './ask-after-card.ts';
 import { createBeginning } from './ask-begin.ts';
 import { createDesk } from './ask-desk.ts';
 import { createEnding } from './ask-end.ts';
+import { createFromCard } from './ask-from-card.ts';
 import type { Ask, AskNeeds } from './ask-needs.ts';
 import { createPresses } from './ask-presses.ts';
 import { createReckoning } from './ask-reckon.ts';
@@ -40,7 +40,7 @@ export const createAsk = (needs: AskNeeds): Ask => {
     reckon: reckoning.reckon,
     openSeen: createSeen(needs.ids, reckoning),
     openTaste,
-    afterCard: createAfterCard(desk, reckoning),
+    fromCard: createFromCard(desk, reckoning, ending),
     tried,
     putAside,
     refresh: async (tx, caseId, now) => {

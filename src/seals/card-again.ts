@@ -74,7 +74,8 @@ export const createAgain = (desk: Desk): Again => {
       const head = headOf(show, card, run.group_number);
       const told = await tx.selectFrom('card_check').selectAll().where('run', '=', runId).where('asked_when', '=', when).executeTakeFirst();
       const asks = told?.leads === 'same' && run.case_id === null ? [[button(say('cards.button.questions'), press('card.questions', runId))]] : [];
-      if (told) return message([line(say('cards.again.told', { head, answer: answerText(show, told.answer), time: clockTime(instant(told.at), reader) }), 'strong'), say(`cards.again.${told.leads}`, { name: told.by_name })], ...asks);
+      const book = told?.leads === 'book' ? [[button(say('cards.button.book'), press('card.book', runId), 'main')]] : [];
+      if (told) return message([line(say('cards.again.told', { head, answer: answerText(show, told.answer), time: clockTime(instant(told.at), reader) }), 'strong'), say(`cards.again.${told.leads}`, { name: told.by_name })], ...asks, ...book);
       const done = instant(run.ended_at ?? run.touched_at);
       return message(
         [line(say(`cards.${card.job}.again`, { group: run.group_number ?? 0 }), 'strong'), line(say('cards.again.done', { title: say(`cards.${card.job}.title`), day: weekday(done, reader), time: clockTime(done, reader), name: run.doer_name }), 'quiet')],

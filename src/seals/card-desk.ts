@@ -1,5 +1,7 @@
 import { calendarOf } from '../cafe/calendar.ts';
 import { cafeById, groupsOf, machineById, machinesOf, ownersOf, rolesIn, techniciansOf, type Cafe, type Machine, type Member } from '../cafe/records.ts';
+import type { Pressed } from '../cafe/subject.ts';
+import type { Answer } from '../chat/incoming.ts';
 import type { Message } from '../chat/message.ts';
 import type { Person, PersonId, PlaceId } from '../chat/who.ts';
 import type { Lexicon } from '../routine/lexicons.ts';
@@ -7,6 +9,7 @@ import type { Ids } from '../store/id.ts';
 import type { Store, Tx } from '../store/store.ts';
 import { hours, instant, type Instant } from '../time/instant.ts';
 import type { Words } from '../words/catalogue.ts';
+import { stuckAt, type Complaints } from './card-complaints.ts';
 import { heatMinutes, smaller } from './card-fit.ts';
 import { gateOf, keepAway, type Gate, type Going, type Hands, type Situation } from './card-gate.ts';
 import { apartRuns, cardFactsOf, doerOf, figuresOf, openRuns, progressOf, shownFor, type CardRun, type CardShown, type Who } from './card-records.ts';
@@ -36,7 +39,21 @@ export type CardFinished = {
 };
 
 /** Somebody stopped at a step: a danger, or something to ask about. */
-export type CardWrong = Omit<CardFinished, 'result' | 'answer' | 'when' | 'by'> & { readonly danger: boolean; readonly step: number; readonly by: Person; /** It was done to its end, and its check failed. */ readonly failed: boolean; /** The card as people read it. */ readonly head: string };
+export type CardWrong = Omit<CardFinished, 'result' | 'answer' | 'when' | 'by'> & { readonly danger: boolean; readonly step: number; readonly by: Person; /** It was done to its end, and its check failed. */ readonly failed: boolean; /** The card as people read it. */ readonly head: string;
+  /** What it may be here, the likeliest first, and how the machine stands. */
+  readonly complaints: readonly string[]; readonly state: 'hot' | 'cold' | null };
+
+/** What a card came to that is a technician's: a part that will not come out, or a check that only they can answer. */
+export type CardForTechnician = Pick<CardFinished, 'cafe' | 'machine' | 'group' | 'place' | 'card'> & {
+  /** Stuck half-way; else the last check's answer. */
+  readonly stuck: boolean;
+  readonly answer: string | null;
+  /** The complaint it would be. */
+  readonly like: string;
+  /** What the technician reads. */
+  readonly text: string;
+  readonly by: Person;
+};
 
 export type CardsNeeds = {
   readonly store: Store;
@@ -47,6 +64,11 @@ export type CardsNeeds = {
   readonly finished: (tx: Tx, told: CardFinished) => Promise<void>;
   /** The case whose questions were posted; null lets the card say how to ask. */
   readonly wrong: (tx: Tx, told: CardWrong) => Promise<string | null>;
+  readonly complaints: Complaints;
+  /** Opens a case a technician can be booked for; returns its id. */
+  readonly forTechnician: (tx: Tx, told: CardForTechnician, now: Instant) => Promise<string>;
+  /** Asks when a technician suits, for a case. */
+  readonly askBooking: (pressed: Pressed, caseId: string) => Promise<Answer>;
   /** Which danger is it: shown to whoever pressed Danger, after the first orders. */
   readonly whichDanger?: (locale: string) => Message;
 };
@@ -189,7 +211,7 @@ export const createDesk = (needs: CardsNeeds): Desk => {
     if (!cafe || !machine || !card) return undefined;
     const progress = asked(card, progressOf(run), doerOf(run), now);
     const until = waitUntil(card, progress, heatMinutes(figuresOf(cafe, machine)));
-    return { cafe, view: { run: run.id, card, group: run.group_number, progress, doer: run.doer_name, place: await placeOf(tx, cafe, machine, run.group_number), inCase: run.case_id !== null, until } };
+    return { cafe, view: { run: run.id, card, group: run.group_number, progress, doer: run.doer_name, place: await placeOf(tx, cafe, machine, run.group_number), inCase: run.case_id !== null, stuck: stuckAt(needs.complaints, card, progressOf(run)) !== undefined, until } };
   };
 
   return {

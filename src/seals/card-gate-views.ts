@@ -34,7 +34,8 @@ const notShown = (show: Show, looked: Looked): Message => {
   const { say, reader } = show;
   const marked = looked.shown.filter(({ how }) => how === 'marked').map(({ name }) => name);
   const names = [...new Set(marked.length > 0 ? marked : looked.owners)].slice(0, 3);
-  const second = names.length === 0 ? say('cards.gate.shown.nobody') : say('cards.gate.shown.ask', { names: either(names, reader.locale) });
+  const alone = looked.isOwner && looked.owners.length === 1 && marked.length === 0;
+  const second = alone ? say('cards.gate.shown.own') : names.length === 0 ? say('cards.gate.shown.nobody') : say('cards.gate.shown.ask', { names: either(names, reader.locale) });
   const own = looked.isOwner ? [[button(say('cards.button.mark-me'), to('card.mark-me', looked.ref))]] : [];
   return message([line(say('cards.gate.shown'), 'strong'), second], [readButton(show, looked), colleague(show, looked)], ...own);
 };

@@ -31,6 +31,8 @@ export type CardView = {
   readonly doer: string;
   readonly place: Place;
   readonly inCase: boolean;
+  /** A part may be stuck or broken where it stands. */
+  readonly stuck: boolean;
   /** When the wait of this step is over; null where it has none. */
   readonly until: Instant | null;
 };

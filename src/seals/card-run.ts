@@ -13,7 +13,8 @@ import { read, transact } from '../store/transact.ts';
 import { later, type Instant } from '../time/instant.ts';
 import { clockTime } from '../words/format.ts';
 import type { Again } from './card-again.ts';
-import { runKey, type CardFinished, type Desk } from './card-desk.ts';
+import { complaintsAt, stateAt } from './card-complaints.ts';
+import { runKey, type CardFinished, type CardWrong, type Desk } from './card-desk.ts';
 import { DETERGENT_STANDS, fits, heatMinutes } from './card-fit.ts';
 import { keepAway } from './card-gate.ts';
 import { createHands } from './card-hands.ts';
@@ -72,7 +73,7 @@ const opensTooLate = ({ card, cafe, machine }: Scene, progress: Progress, act: C
 };
 
 export const createRunning = (desk: Desk, again: Again): Running => {
-  const { store, words, ids, book, finished, wrong, whichDanger } = desk.needs;
+  const { store, words, ids, book, finished, wrong, complaints, whichDanger } = desk.needs;
   const { sceneOf, setWait } = createScenes(desk);
   const hands = createHands(desk);
   const left = createLeft(desk);
@@ -87,6 +88,12 @@ export const createRunning = (desk: Desk, again: Again): Running => {
   const told = (run: CardRun, by: Finisher, now: Instant): Omit<CardFinished, 'result' | 'answer' | 'when'> => ({
     cardRun: run.id, job: run.for_job, card: run.job, cafe: run.cafe, machine: run.machine, group: run.group_number, caseId: run.case_id, place: placeId(run.place), by, now,
   });
+
+  /** What is known where somebody stops. */
+  const stoppedAt = ({ run, card, cafe }: Scene, by: Pressed['by'], now: Instant): Omit<CardWrong, 'danger' | 'failed'> => {
+    const progress = progressOf(run);
+    return { ...told(run, { person: by.id, name: by.name }, now), by, step: progress.at + 1, head: headOf(desk.show(cafe), card, run.group_number), complaints: complaintsAt(complaints, card, progress), state: stateAt(card, progress) };
+  };
 
   /** Detergent that stands while guests are served is not left till the next opening. */
   const watchDetergent = async (tx: Tx, { run, card, cafe, machine }: Scene, after: Progress, now: Instant): Promise<void> => {
@@ -138,7 +145,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
       const who: Finisher = run.doer_person === by.id ? { person: by.id, name: run.doer_name } : { person: by.id, name: by.name };
       if (moved.kind === 'moved') {
         await settle(tx, run, card, cafe, moved.progress, who, now);
-        if (what.kind === 'danger') await wrong(tx, { ...told(run, who, now), by, danger: true, step: before.at + 1, failed: false, head: headOf(desk.show(cafe), card, run.group_number) });
+        if (what.kind === 'danger') await wrong(tx, { ...stoppedAt({ run, card, cafe, machine }, by, now), danger: true, failed: false });
       }
       return { kind: moved.kind, version: await redraw(tx, runKey(runId), now, pressed.shown?.key === runKey(runId)) };
     });
@@ -156,8 +163,7 @@ export const createRunning = (desk: Desk, again: Again): Running => {
       const before = progressOf(scene.run);
       if (before.state !== 'wrong' && before.state !== 'ended') return { kind: 'stale', version: await redraw(tx, runKey(runId), now, true) };
       if (before.state === 'wrong') await writeProgress(tx, runId, { ...before, state: 'paused', touched: now });
-      const who: Finisher = { person: by.id, name: by.name };
-      const asked = await wrong(tx, { ...told(scene.run, who, now), by, danger: false, step: before.at + 1, failed: before.state === 'ended', head: headOf(desk.show(scene.cafe), scene.card, scene.run.group_number) });
+      const asked = await wrong(tx, { ...stoppedAt(scene, by, now), danger: false, failed: before.state === 'ended' });
       if (asked !== null && scene.run.case_id === null) await tx.updateTable('card_run').set({ case_id: asked }).where('id', '=', runId).execute();
       return { kind: asked === null ? 'not-asked' : 'asked', version: await redraw(tx, runKey(runId), now, pressed.shown?.key === runKey(runId)) };
     });

@@ -26,6 +26,8 @@ export type CaseRow = {
   /** What was decided, as JSON; null before. */
   verdict: string | null;
   photos: string;
+  /** hot, cold: how the machine stood when the questions began from a job card; null: nobody said. */
+  machine_state: string | null;
   opened_at: number;
   updated_at: number;
   closed_at: number | null;

@@ -226,7 +226,7 @@ export const openWorld = async (store: Store, start = '2027-03-09T09:05:00Z', fi
         const machine = await tx.selectFrom('machine').select('id').where('cafe', '=', home).executeTakeFirstOrThrow();
         await insertCase(tx, {
           id, cafe: home, machine: machine.id, group_number: more.group ?? 2, group_asked: 1, step: 'verdict', state: 'open', symptom: more.symptom ?? 'drip-at-rest', nearest: '[]', complaint: more.complaint ?? 'right one keeps dripping', asker: 'mia', asker_name: 'Mia',
-          place: BAR, shown: '[]', readings: JSON.stringify(Object.entries(more.answers ?? {}).map(([question, answer]) => ({ kind: 'answer', question, answer, by: 'Mia', at: clock.now() }))), question: null, hold: 0, verdict: JSON.stringify(verdict), photos: '[]', opened_at: clock.now(), updated_at: clock.now(), closed_at: null, rev: 0,
+          place: BAR, shown: '[]', readings: JSON.stringify(Object.entries(more.answers ?? {}).map(([question, answer]) => ({ kind: 'answer', question, answer, by: 'Mia', at: clock.now() }))), question: null, hold: 0, verdict: JSON.stringify(verdict), photos: '[]', machine_state: null, opened_at: clock.now(), updated_at: clock.now(), closed_at: null, rev: 0,
         } as Parameters<typeof insertCase>[1]);
       });
       return id;

@@ -11,7 +11,7 @@ const model = modelFor(readCatalogue('config/faults'), barOf({ kind: 'HX', group
 
 const row = (id: string, verdict: unknown, readings: unknown = []): CaseRecord => ({
   id, cafe: 'c', machine: 'm', group_number: 1, group_asked: 0, step: 'closed', state: 'fixed', symptom: 'leak-at-rim', nearest: '[]', complaint: '', asker: 'p', asker_name: 'Mia', place: 'p.mia', shown: '[]',
-  readings: JSON.stringify(readings), question: null, hold: 0, verdict: JSON.stringify(verdict), photos: '[]', opened_at: 0, updated_at: 0, closed_at: 0, rev: 0,
+  readings: JSON.stringify(readings), question: null, hold: 0, verdict: JSON.stringify(verdict), photos: '[]', machine_state: null, opened_at: 0, updated_at: 0, closed_at: 0, rev: 0,
 });
 const verdict = (chance: number, costs: readonly [number, number, number]) => ({
   kind: 'bar-job', choice: { kind: 'bar-job', cost: costs[0] }, likely: [{ cause: 'seal-worn', chance }, { cause: 'lugs-crust', chance: 1 - chance }], money: { known: true, missing: [] },

@@ -2,13 +2,15 @@ import { pino } from 'pino';
 import { describe, expect, test } from 'vitest';
 import { seedDemo } from '../../../src/cafe/demo.ts';
 import type { Answer } from '../../../src/chat/incoming.ts';
-import { isChoice, plain, type Message } from '../../../src/chat/message.ts';
+import { isChoice, message, plain, type Message } from '../../../src/chat/message.ts';
 import { press, type Press } from '../../../src/chat/press.ts';
 import { channel, personId, type Person } from '../../../src/chat/who.ts';
+import { readCatalogue } from '../../../src/faults/catalogue-read.ts';
 import { createRouter } from '../../../src/router.ts';
 import { cardsTrace } from '../../../src/seals/card-traces.ts';
 import { createCards } from '../../../src/seals/card.ts';
-import type { CardFinished, CardWrong } from '../../../src/seals/card-desk.ts';
+import { readComplaints } from '../../../src/seals/card-complaints.ts';
+import type { CardFinished, CardForTechnician, CardWrong } from '../../../src/seals/card-desk.ts';
 import { createIds } from '../../../src/store/id.ts';
 import type { Store } from '../../../src/store/store.ts';
 import { read, transact } from '../../../src/store/transact.ts';
@@ -17,6 +19,7 @@ import { instant, later, minutes } from '../../../src/time/instant.ts';
 import { databases } from '../../store/databases.ts';
 import { book, words } from './config.ts';
 
+const complaints = readComplaints('config/complaints.yaml', readCatalogue('config/faults').symptoms.map(({ id }) => id));
 const BAR = channel('bar');
 const someone = (name: string, roles: readonly string[] = ['bar']): Person => ({ id: personId(name.toLowerCase()), name, roles, manages: false });
 const [sam, mia, phone, stranger] = [someone('Sam'), someone('Mia'), someone('Phone'), someone('Stranger', [])] as const;
@@ -38,7 +41,7 @@ const privateOf = (answer: Answer | undefined): Message => {
 const open = async (store: Store, start = '2027-03-11T06:30:00+01:00') => {
   const clock = rehearsalClock(instant(Date.parse(start)), 0);
   const ids = createIds();
-  const told: { readonly finished: CardFinished[]; readonly wrong: CardWrong[] } = { finished: [], wrong: [] };
+  const told: { readonly finished: CardFinished[]; readonly wrong: CardWrong[]; readonly technician: CardForTechnician[] } = { finished: [], wrong: [], technician: [] };
   const cards = createCards({
     store, words, ids, book, lexicons: new Map(),
     finished: async (_, each) => void told.finished.push(each),
@@ -46,6 +49,12 @@ const open = async (store: Store, start = '2027-03-11T06:30:00+01:00') => {
       told.wrong.push(each);
       return each.caseId;
     },
+    complaints,
+    forTechnician: async (_, each) => {
+      told.technician.push(each);
+      return `case-${told.technician.length}`;
+    },
+    askBooking: async (_, caseId) => ({ kind: 'private', message: message([`When for ${caseId}?`]) }),
   });
   const router = createRouter({ store, words, ids, clock, log: pino({ level: 'silent' }), subjects: [cards], wake: () => undefined });
   const cafe = (await transact(store, [], (tx) => seedDemo(tx, ids, clock.now(), async () => undefined))) ?? '';

@@ -16,7 +16,7 @@ const plainPlace: Place = { switchOff: 'black switch under the till marked COFFE
 /** A machine with everything that adds a line, or of which nothing is known. */
 const places: readonly Place[] = [plainPlace, { ...plainPlace, gas: 'yes', lever: 'yes', cool: 210 }, { switchOff: null, waterTap: null, emergency: null, gas: 'unknown', lever: 'unknown', cool: null, heat: null, technician: null }];
 
-const viewOf = (card: Card, progress: Progress, place: Place): CardView => ({ run: '0lq0000000abc', card, group: card.for === 'group' ? 4 : null, progress, doer: 'Sam', place, inCase: false, until: instant(NOW + 1_800_000) });
+const viewOf = (card: Card, progress: Progress, place: Place): CardView => ({ run: '0lq0000000abc', card, group: card.for === 'group' ? 4 : null, progress, doer: 'Sam', place, stuck: false, inCase: false, until: instant(NOW + 1_800_000) });
 const problems = (message: Message): readonly string[] => [...problemsOf(message), ...voiceProblems(message), ...(message.title !== undefined && plain(message.title).length > 64 ? [`title: ${plain(message.title)}`] : [])];
 const labels = (message: Message): readonly string[] => (message.rows ?? []).flatMap((row) => (isChoice(row) ? [] : row.map(({ label }) => label)));
 
