@@ -68,6 +68,8 @@ export const FACTS: readonly Fact[] = [
   fact('poison', 'cafe', 'numbers', cafe('poison_line'), 'telephone', { most: 30 }),
   fact('technician', 'cafe', 'technician', own, 'technician', { most: 80 }),
   fact('callOut', 'cafe', 'prices', money('callOut'), 'money', { most: 20, range: [0, 5000] }),
+  fact('lateExtra', 'cafe', 'prices', money('lateExtra'), 'money', { most: 20, range: [0, 5000] }),
+  fact('callOff', 'cafe', 'prices', money('callOff'), 'money', { most: 20, range: [0, 5000] }),
   fact('staffHour', 'cafe', 'prices', money('staffHour'), 'money', { most: 20, range: [0, 500] }),
   fact('margin', 'cafe', 'prices', money('margin'), 'money', { most: 20, range: [0, 100] }),
   fact('drinksDay', 'cafe', 'prices', money('drinksDay'), 'number', { most: 20, range: [1, 5000], bar: true }),
@@ -95,6 +97,7 @@ export const FACTS: readonly Fact[] = [
   fact('kind', 'machine', 'kind', machine('kind'), 'choice', { options: ['HX', 'SB', 'SAT', '1B', 'TB', 'LV'], bar: true }),
   fact('gas', 'machine', 'kind', machine('gas'), 'choice', { options: ['no', 'yes'], bar: true }),
   fact('contract', 'machine', 'kind', machine('contract'), 'choice', { options: ['own', 'warranty', 'lease', 'loan'] }),
+  fact('contractWho', 'machine', 'kind', facts('contractWho'), 'text', { most: 36 }),
   fact('plate', 'machine', 'other', facts('plate'), 'text', { bar: true }),
 ];
 

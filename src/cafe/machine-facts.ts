@@ -12,6 +12,8 @@ const schema = z.object({
   /** Hardness of the water as it was written, with its unit. */
   hardness: z.string().optional(),
   plate: z.string().optional(),
+  /** Whom the warranty, lease or loan names for work inside, with their number. */
+  contractWho: z.string().optional(),
   volts: z.number().positive().optional(),
   installed: z.string().optional(),
   /** Minutes this machine needs to be cool enough to work on, and to be hot again; from its technician or its handbook. */

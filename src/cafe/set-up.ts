@@ -44,19 +44,23 @@ export type Unknown = { readonly fact: Fact; readonly machine: string | null };
 /** What is asked later, most useful first. */
 const LATER = [
   'hours', 'exhaust', 'lever', 'switch', 'emergency', 'technician', 'seal', 'hardness', 'callOut', 'breaker', 'tap', 'filter', 'night', 'screen', 'feed', 'kind', 'gas', 'shim',
-  'contract', 'drinksDay', 'margin', 'drinksHour', 'staffHour', 'door', 'address', 'phone', 'currency', 'gasNumber',
+  'contract', 'contractWho', 'drinksDay', 'margin', 'drinksHour', 'staffHour', 'door', 'address', 'phone', 'currency', 'gasNumber',
 ];
 
-const matters = ({ key }: Fact, house: House, lever: string | null | undefined): boolean =>
-  key === 'exhaust' ? lever !== 'yes' : key === 'gasNumber' ? house.machines.some(({ gas }) => gas === 'yes') : true;
+const matters = ({ key }: Fact, house: House, machine: string | null): boolean => {
+  const here = house.machines.find(({ id }) => id === machine);
+  if (key === 'exhaust') return here?.lever !== 'yes';
+  if (key === 'contractWho') return here?.contract != null && here.contract !== 'own';
+  return key === 'gasNumber' ? house.machines.some(({ gas }) => gas === 'yes') : true;
+};
 
 /** Everything not known yet that a question could mend. */
 export const unknowns = (house: House): readonly Unknown[] =>
   LATER.flatMap((key): readonly Unknown[] => {
     const about = factOf(key);
     if (!about) throw new Error(`no fact ${key}`);
-    const spots = about.of === 'machine' ? house.machines.map(({ id, lever }) => ({ machine: id, lever })) : [{ machine: null, lever: null }];
-    return spots.filter(({ machine, lever }) => matters(about, house, lever) && valueOf(about, house, machine) === undefined).map(({ machine }) => ({ fact: about, machine }));
+    const spots = about.of === 'machine' ? house.machines.map(({ id }) => ({ machine: id })) : [{ machine: null }];
+    return spots.filter(({ machine }) => matters(about, house, machine) && valueOf(about, house, machine) === undefined).map(({ machine }) => ({ fact: about, machine }));
   });
 
 /** Which matters are not known yet, each once, in the order in which they are asked. */

@@ -9,6 +9,7 @@ import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { instant, type Instant } from '../time/instant.ts';
 import type { Say } from '../words/catalogue.ts';
+import { readMachineFacts } from '../cafe/machine-facts.ts';
 import { contractOf } from './barred.ts';
 import type { CaseView } from './ask-view.ts';
 import { caseMessage } from './ask-views.ts';
@@ -70,6 +71,7 @@ export const createDesk = (needs: AskNeeds, { advance }: Reckoning) => {
       }),
       verdict, lead: verdict ? leadOf(verdict) : null, jobMinutes: job === undefined ? null : (jobs.get(job)?.minutes ?? null), currency: cafe?.currency ?? null,
       contract: contractOf(machine?.contract),
+      contractWho: machine ? (readMachineFacts(machine.facts).contractWho ?? null) : null,
       showMoney: isDirect(place) && rightsOf(roles).has('own'), away: isDirect(place), askedBy: place === row.place ? null : row.asker_name,
       waiting: place === row.place && row.state === 'waiting for the bar', closed: row.closed_at === null ? null : row.state === 'fixed' || row.state === 'booked' ? row.state : 'left',
     };

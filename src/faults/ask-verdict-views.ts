@@ -91,7 +91,8 @@ const reasonLine = (show: Show, view: CaseView): readonly string[] => {
 };
 
 /** Who has to be asked first: another hand inside may end the contract. */
-const contractLine = ({ say }: Show, { contract }: CaseView, { choice: { kind } }: Verdict): readonly string[] => (contract !== null && (kind === 'book' || kind === 'stop') ? [say('ask.verdict.contract', { contract })] : []);
+const contractLine = ({ say }: Show, { contract, contractWho }: CaseView, { choice: { kind } }: Verdict): readonly string[] =>
+  contract !== null && (kind === 'book' || kind === 'stop') ? [contractWho === null ? say('ask.verdict.contract', { contract }) : say('ask.verdict.contract-who', { contract, who: contractWho })] : [];
 
 /** Complaints in which the handle itself may come loose. */
 const AT_THE_HANDLE: readonly string[] = ['leak-at-rim', 'hard-to-lock', 'handle-slips', 'handle-stuck', 'handle-spits'];

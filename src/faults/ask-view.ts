@@ -33,6 +33,8 @@ export type CaseView = {
   readonly currency: string | null;
   /** Whose technician comes first, where the machine is not the café's own. */
   readonly contract: 'warranty' | 'lease' | 'loan' | null;
+  /** Whom that contract names, with their number; null: not said. */
+  readonly contractWho: string | null;
   /** Money is shown to those who pay. */
   readonly showMoney: boolean;
   /** Shown to somebody who need not be at the machine. */

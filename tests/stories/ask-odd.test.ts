@@ -93,3 +93,16 @@ test('a puddle at the front of a dry-plugged machine ends at the tray, without a
   expect(verdict.lines.join(' ')).not.toMatch(/Why: (no|yes)\b/);
   await stage.close();
 });
+
+test.each([
+  ['{"seal":8}', "On lease: the lessor's technician is asked first."],
+  ['{"seal":8,"contractWho":"Nadia, 555 01 18"}', 'On lease: first ask Nadia, 555 01 18.'],
+])('a leased machine: the verdict says who is asked first, by name where the owner has said it (%s)', async (facts, expected) => {
+  const store = await embedded.open();
+  const stage = await terminalStage({ store, start: '2027-03-09T09:05:00Z' });
+  await store.db.updateTable('machine').set({ contract: 'lease', facts }).execute();
+  await stage.person('mia').says('right one keeps dripping even when nobody brews');
+  await answerAll(stage, 'mia', ['Only drips', 'Still there']);
+  expect((await stage.messages()).findLast(({ buttons }) => buttons.includes('Why?'))?.lines).toContain(expected);
+  await stage.close();
+});
