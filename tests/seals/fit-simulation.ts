@@ -1,10 +1,10 @@
 import { toQuarterHour } from '../../src/seals/clock-hour.ts';
 import type { SealConstants } from '../../src/seals/constants.ts';
 import { adviseFit, type Fit } from '../../src/seals/fit.ts';
-import { isLate, stackMm, type FitRing, type HandleReading } from '../../src/seals/height.ts';
+import { heightBelief, isLate, stackMm, type FitRing, type HandleReading } from '../../src/seals/height.ts';
 import { newPairs } from '../../src/seals/lead-evidence.ts';
 import { leadBelief, type LeadEvidence } from '../../src/seals/lead.ts';
-import { stacksOf } from '../../src/seals/size-option.ts';
+import { overAngles, stacksOf, type Stack } from '../../src/seals/size-option.ts';
 import { expectedWear } from '../../src/seals/wear.ts';
 import type { Random } from './random.ts';
 
@@ -111,6 +111,20 @@ type Settings = {
   readonly readingsPerRing: number;
   /** Readings and measurements made because the advice asked for them, at most, at each change. */
   readonly follow: number;
+  /** Fits the stack likeliest to stand within 10 degrees, whatever else the advice minds: no advice from these readings does better there. */
+  readonly likeliest?: boolean;
+};
+
+/** The stack in stock likeliest to stand within 10 degrees of the target. */
+const likeliestStack = (rings: readonly FitRing[], evidence: readonly LeadEvidence[], c: SealConstants): number => {
+  const belief = heightBelief(rings, leadBelief(evidence, [], c), c);
+  const chanceOf = (stack: Stack): number => {
+    let near = 0;
+    overAngles(belief, stack, c, (degrees, weight) => (near += Math.abs(degrees - c.handle.targetDegrees) <= 10 ? weight : 0));
+    return near;
+  };
+  const rated = stock.map((stack) => ({ mm: stackMm(stack), chance: chanceOf(stack) }));
+  return rated.reduce((best, each) => (each.chance > best.chance ? each : best)).mm;
 };
 
 const BETWEEN_DAYS = 120;
@@ -143,7 +157,8 @@ export const simulateGroup = (settings: Settings, c: SealConstants, random: Rand
       }
       fit = advise([...before, current]);
     }
-    const next = fit.kind === 'none' ? stack : stackMm(fit.best.stack);
+    const advised = fit.kind === 'none' ? stack : stackMm(fit.best.stack);
+    const next = settings.likeliest === true && k > 0 ? likeliestStack(aged([...before, current]), [...measured, ...newPairs([...before, current], c.height)], c) : advised;
     const nextRing = drawRing(next, c, random);
     const at = (other: number): number => trueAngle(group, { ...nextRing, stackMm: nextRing.stackMm + other - next }, 0, c);
     const lastRead = current.readings[current.readings.length - 1] ?? read(group, ring, BETWEEN_DAYS, c, random);
