@@ -40,9 +40,13 @@ export const shelfText = ({ say }: Pick<Show, 'say'>, size: Stack, shelf: SealSh
 export type Ready = { readonly shelf: SealShelf; readonly instead?: { readonly sealMm: number; readonly at: string }; readonly pictures: readonly Picture[] };
 const NOTHING_READY: Ready = { shelf: undefined, pictures: [] };
 
-const readyLines = (show: Show, size: { readonly sealMm: number; readonly shimMm: number } | undefined, { shelf, instead }: Ready): readonly string[] => {
+/** Another size than the one that served, and no reading of a new seal that speaks for it. */
+const isDoubtful = (size: ToldVerdict['size']): boolean => size !== undefined && !size.same && !size.sure;
+
+const readyLines = (show: Show, size: (Stack & Partial<NonNullable<ToldVerdict['size']>>) | undefined, { shelf, instead }: Ready): readonly string[] => {
   if (!size) return [show.say('look.plan.size-unknown')];
-  const ready = `${show.say('look.plan.ready', { size: stackText(show, size) })} ${shelfText(show, size, shelf)}`.trim();
+  const sure = size.same === false && size.sure === false ? 'no' : 'yes';
+  const ready = `${show.say('look.plan.ready', { size: stackText(show, size), sure })} ${shelfText(show, size, shelf)}`.trim();
   return [ready, ...(instead ? [show.say('sizes.instead', { seal: millimetres(instead.sealMm, show.reader.locale), at: instead.at })] : [])];
 };
 
@@ -146,7 +150,7 @@ export const outMessage = (show: Show, look: string, told: GroupVerdict, by: { r
   const { say, reader } = show;
   const { group, verdict } = told;
   if (by.back) return message([say('look.out.back', { group })]);
-  const found = say('look.out.found', { time: clockTime(by.at, reader), name: by.name, short: shortSize(show, verdict), known: verdict.size ? 'yes' : 'no' });
+  const found = say('look.out.found', { time: clockTime(by.at, reader), name: by.name, short: shortSize(show, verdict), known: verdict.size ? 'yes' : 'no', sure: isDoubtful(verdict.size) ? 'no' : 'yes' });
   return message(
     [line(verdictLine(show, told), 'danger'), say('look.out.leave', { groups: by.groups }), found],
     [button(say('look.button.plan'), press('look.plan', look, String(group)), 'main'), button(say('look.button.book'), press('look.book', look, String(group)))],

@@ -3,7 +3,7 @@ import type { SealConstants } from './constants.ts';
 import { driftBelief, type Path } from './drift-belief.ts';
 import { adviseFit, type Fit } from './fit.ts';
 import { ringOutlook, type RingNow, type RingOutlook } from './group-state.ts';
-import { isLate } from './height.ts';
+import { isLate, stackMm } from './height.ts';
 import { leadBelief } from './lead.ts';
 import { newPairs } from './lead-evidence.ts';
 import { daysLeft, forecastLives, type DaysRange, type LifeForecast, type LifePrior } from './life.ts';
@@ -112,9 +112,22 @@ const stoodWell = (history: GroupHistory, { handle, height }: SealConstants, now
   return mean > handle.outOfUseDegrees && mean <= WELL_TO_DEGREES;
 };
 
+/** Whether the ring in the group stands where its handle may blow out: a new one of the same stack would stand further there still. */
+const standsOut = (history: GroupHistory, { handle }: SealConstants, now: number): boolean => {
+  const at = fitRingsOf(history, now).at(-1)?.readings.at(-1)?.at;
+  return at?.kind === 'angle' && at.degrees <= handle.outOfUseDegrees;
+};
+
+/** The nearest to the target of the thinner stacks that do not end left of the limit. */
+const thinner = (fit: Fit | undefined, { sealMm, shimMm }: NextStack, { height }: SealConstants): NextStack | undefined => {
+  const found = fit?.options.find(({ stack, leftChance }) => stackMm(stack) < sealMm + shimMm && leftChance <= height.leftChanceLimit);
+  return found && { sealMm: found.stack.sealMm, shimMm: found.stack.shimMm, same: false, sure: false };
+};
+
 /**
  * What is named as the next size. A seal that stood well when new is followed by the same, whatever the wear shows; one that
- * did not, by the advice. Without readings of a new seal, like follows like, and it is said not to be sure.
+ * did not, by the advice. Without readings of a new seal, like follows like, and it is said not to be sure; but never where the
+ * handle stands so that the group is out of use.
  */
 export const nextStack = (history: GroupHistory, fit: Fit | undefined, constants: SealConstants, now: number): NextStack | undefined => {
   const last = history.seals.findLast(({ outAt }) => outAt === null);
@@ -122,7 +135,7 @@ export const nextStack = (history: GroupHistory, fit: Fit | undefined, constants
   const same: NextStack = { sealMm: last.sizeMm, shimMm: last.shimMm ?? 0, same: true, sure: true };
   const well = stoodWell(history, constants, now);
   if (well === true) return same;
-  if (well === undefined) return { ...same, sure: false };
+  if (well === undefined) return standsOut(history, constants, now) ? thinner(fit, same, constants) : { ...same, sure: false };
   if (fit === undefined || fit.kind === 'none') return undefined;
   const { sealMm, shimMm } = fit.best.stack;
   return { sealMm, shimMm, same: sealMm === same.sealMm && shimMm === same.shimMm, sure: fit.kind === 'sure' };

@@ -32,7 +32,7 @@ describe.each(settings)('a look that puts a group out of use ($name)', ({ open }
     const stage = await open({ start });
     await groupTwoOut(stage);
     const told = await seen(stage, 'Lock no handle in it', '#bar');
-    expect(told.lines).toEqual(['Group 2: out of use now. Its handle may blow out.', 'Lock no handle in it. The other groups may go on.', 'Seen 06:30, Mia. To fit: 8\u00a0mm.']);
+    expect(told.lines).toEqual(['Group 2: out of use now. Its handle may blow out.', 'Lock no handle in it. The other groups may go on.', 'Seen 06:30, Mia. To fit: 7\u00a0mm, not sure.']);
     expect(told.buttons).toEqual(['Plan the change', 'Book technician']);
     const both = (await stage.messages()).filter(({ lines }) => lines.join(' ').includes('Lock no handle in it'));
     expect(both).toHaveLength(2);

@@ -78,6 +78,15 @@ describe('what a record comes to', () => {
     expect(told(group(null, [[0, '30', 'soft', 'clean']]), 'cold0').size).toEqual({ sealMm: 8, shimMm: 0, same: true, sure: false });
   });
 
+  test('a handle that stands where it may blow out is never answered with the same size, whatever the age of the seal', () => {
+    for (const age of [null, 60, 200]) {
+      const verdict = told(group(age, [[0, '-30', 'soft', 'clean']]), 'cold0');
+      expect(verdict.kind).toBe('out-of-use');
+      expect((verdict.size?.sealMm ?? 0) + (verdict.size?.shimMm ?? 0)).toBeLessThan(8);
+      expect(verdict.size?.sure ?? false).toBe(false);
+    }
+  });
+
   test('readings of a hot machine are not mixed with those of a cold one', () => {
     const cold = group(20, [[14, '-15', 'soft', 'clean'], [7, '-15', 'soft', 'clean']]);
     const mixed = { ...cold, readings: [...cold.readings, ...readingsOf([[1, '15', '', '']], 'hot')] };
