@@ -17,6 +17,8 @@ export type JobOnList = {
 export type JobAct =
   | { readonly kind: 'done'; readonly checked: boolean }
   | { readonly kind: 'soaking' }
+  /** At some groups of the machine; their numbers as `1.2`. */
+  | { readonly kind: 'part done'; readonly groups: string }
   /** `notBegun`: somebody said so, rather than leaving it where it was. */
   | { readonly kind: 'left over'; readonly notBegun?: true }
   | { readonly kind: 'later'; readonly until: Instant }
@@ -39,6 +41,8 @@ const changeFor = (job: JobOnList, act: JobAct): JobChange | undefined => {
       return { id: job.id, to: job.ends && !act.checked ? 'asked' : 'done' };
     case 'soaking':
       return { id: job.id, to: 'soaking' };
+    case 'part done':
+      return { id: job.id, to: 'part done', reason: act.groups };
     case 'left over':
       return { id: job.id, to: 'left over' };
     case 'later':

@@ -6,17 +6,17 @@ import type { Answer } from '../chat/incoming.ts';
 import { button, message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
 import { redraw } from '../store/post.ts';
-import { setTimer } from '../store/timers.ts';
 import { read, transact } from '../store/transact.ts';
 import { later, minutes, type Instant } from '../time/instant.ts';
 import { dayAt } from '../time/wall-time.ts';
 import { clockTime, listed } from '../words/format.ts';
 import type { JobAct } from './answer.ts';
-import { whyMessage } from './ask-views.ts';
+import { laterMessage, whyMessage } from './ask-views.ts';
 import { by, keyOf, type DoneNeeds, type ListDesk, type Told } from './list-desk.ts';
 import { shortOf } from './job-name.ts';
 import { machineNumbers } from './machine-numbers.ts';
 import { reminderKey } from './post-due.ts';
+import { putOff } from './put-off.ts';
 import { occurrenceById, reminderById } from './records.ts';
 import { thanksMessage } from './views.ts';
 
@@ -91,10 +91,7 @@ export const pressRoutes = ({ store, words, ids }: DoneNeeds, desk: ListDesk): r
   };
 
   const pressLater = async (pressed: Pressed): Promise<Answer> => {
-    const say = words.in(pressed.locale);
-    const id = pressed.press.ids[0] ?? '';
-    const to = (when: string) => button(say(`routine.button.${when}`), press('routine.later-to', id, when));
-    return { kind: 'private', message: message([say('routine.later')], [to('30'), to('quiet'), to('tomorrow')]) };
+    return { kind: 'private', message: laterMessage(words.in(pressed.locale), pressed.press.ids[0] ?? '') };
   };
 
   const laterAt = (cafe: Cafe, when: string, now: Instant): Instant | undefined => {
@@ -113,10 +110,7 @@ export const pressRoutes = ({ store, words, ids }: DoneNeeds, desk: ListDesk): r
     const say = words.in(pressed.locale);
     const at = laterAt(cafe, when, pressed.now);
     const open = (await openJobs(id)).map((row) => row.id);
-    const what: JobAct = at === undefined ? { kind: 'left over' } : { kind: 'later', until: at };
-    const told = await act(cafe.id, id, open, what, by(pressed), pressed.now, undefined, async (tx) => {
-      if (at !== undefined) await setTimer(tx, ids, pressed.now, { key: `routine.again.${id}`, cafe: cafe.id, kind: 'routine.again', ref: id, at });
-    });
+    const told = await putOff(desk, ids, { cafe: cafe.id, id }, open, at ?? null, by(pressed), pressed.now);
     if (told.kind !== 'changed') return redrawn(pressed, told, message([say('routine.gone')]));
     const text = at === undefined ? say('routine.later.tomorrow') : say('routine.later.noted', { time: clockTime(at, { locale: pressed.locale, zone: cafe.zone }) });
     return { kind: 'redraw', message: message([text], [button(say('routine.button.take-back'), press('routine.back', id))]) };

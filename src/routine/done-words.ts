@@ -19,19 +19,26 @@ import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, 
 import type { Lexicon } from './lexicons.ts';
 import { asksSubstitute, readReply, type Reply } from './reply.ts';
 import type { Supplies } from './supplies.ts';
+import { shortAnswers, type Part } from './short-answers.ts';
+import type { ShortReply } from './short-words.ts';
 import { nextThanks, thankedFor } from './thanks.ts';
 import { ASKED_IN_REPLY } from './views.ts';
 
+const SHORT: readonly string[] = ['wait', 'later', 'over', 'numbers', 'not for us'] satisfies readonly ShortReply['kind'][];
+const isShort = (reply: Reply): reply is Exclude<ShortReply, { kind: 'back' }> => SHORT.includes(reply.kind);
+
 /** Answers to a list in words, and by a mark on it. */
-export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: ListDesk, supplies: Supplies, early: EarlyDesk): { readonly words: readonly WordsRoute[]; readonly tickMarks: readonly TickMarkRoute[] } => {
+export const wordRoutes = (needs: DoneNeeds, desk: ListDesk, supplies: Supplies, early: EarlyDesk): { readonly words: readonly WordsRoute[]; readonly tickMarks: readonly TickMarkRoute[] } => {
+  const { store, words, ids, lexicons } = needs;
   const { ending, act, alreadySaid, cafeFor } = desk;
+  const short = shortAnswers(needs, desk);
 
   const namesFor = (row: Occurrence, locale: string): readonly string[] => words.in(locale)(`routine.job.${row.job}.names`).split(', ');
 
   /** `language`: the one in which it was understood. */
   const readFor = (text: string, rows: readonly Occurrence[], locale: string, people: readonly string[], second?: string): Reply & { readonly language?: string } => {
     const languages = [...new Set([words.nearest(locale), ...(second === undefined ? [] : [words.nearest(second)]), 'en'])].filter((language) => lexicons.has(language));
-    const named = (language: string) => rows.map((row) => ({ id: row.id, position: row.position, names: namesFor(row, language) }));
+    const named = (language: string) => rows.map((row) => ({ id: row.id, position: row.position, names: namesFor(row, language), group: row.group_number }));
     const replies = languages.map((language) => ({ ...readReply(text, lexicons.get(language) as Lexicon, named(language), people), language }));
     return replies.find((reply) => reply.kind === 'done') ?? replies.find((reply) => reply.kind !== 'none') ?? { kind: 'none' };
   };
@@ -97,6 +104,13 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     return { kind: 'say', message: butMessage(words.in(said.locale), words.nearest(said.locale), reminder.id, { soaking, open: but.filter((row) => !soaking.includes(row)), rest }) };
   };
 
+  /** Jobs now done at every group count as done; the others keep which groups are. */
+  const sayPart = async (said: Said, reminder: Reminder, reply: Part, two: boolean): Promise<Answer> => {
+    const told = await short.part(said, reminder, reply);
+    if (!told) return { kind: 'say', message: confirm(said, reminder) };
+    return told.whole.length > 0 ? sayDone(said, reminder, { kind: 'done', jobs: told.whole }, two) : { kind: 'say', message: told.answer };
+  };
+
   /** The chat told that a list was answered but not in which words: one question with its button, rather than silence. */
   const unread = async (said: Said): Promise<Answer | undefined> => {
     const [list] = said.readable || !said.reply ? [] : await candidates(said);
@@ -113,17 +127,26 @@ export const wordRoutes = ({ store, words, ids, lexicons }: DoneNeeds, desk: Lis
     const beside = here === undefined ? undefined : await read(store, async (tx) => { const cafe = await cafeById(tx, here); return cafe && secondLanguage(cafe); });
     const reply = readFor(said.text, lists.length === 1 ? rows : [], said.locale, people, beside);
     if (reply.kind === 'none') return undefined;
+    if (reply.kind === 'back') return said.addressed ? short.back(said) : undefined;
     const [first, second] = lists;
     if (!first) return reply.kind === 'done' ? nothingOpen(said) : undefined;
     // A list left open by others is no reason to read every "can't" in the channel as an answer to it.
     if (reply.kind === "can't" && reply.why !== 'supplies' && !said.reply && !(reply.bare && !(await isAskedSince(said, first)))) return undefined;
+    // A word or two said to everybody, or to another question, is no answer to the list.
+    if (isShort(reply) && (!said.addressed || (!said.reply && (await isAskedSince(said, first))))) return undefined;
     if (!(await read(store, (tx) => mayIn(tx, first.cafe, said.by, 'answer')))) return { kind: 'say', message: message([words.in(said.locale)('chat.barOnly')]) };
+    if (isShort(reply)) return short.take(said, first, reply);
     if (reply.kind === 'not done') return { kind: 'say', message: message([words.in(said.locale)('routine.not-done')]) };
     if (second && reply.kind !== "can't") {
       const zones = await read(store, async (tx) => Promise.all(lists.map(async (list) => [list, (await cafeById(tx, list.cafe))?.zone ?? 'UTC'] as const)));
       return { kind: 'say', message: whichList(said, zones) };
     }
+    if (reply.kind === 'asked') {
+      const drawn = await desk.drawList(first.id, said.locale);
+      return drawn && { kind: 'say', message: drawn };
+    }
     if (reply.kind === 'unsure') return { kind: 'say', message: confirm(said, first) };
+    if (reply.kind === 'part') return sayPart(said, first, reply, beside !== undefined);
     if (reply.kind === 'but') return sayBut(said, first, reply);
     if (reply.kind === 'done') return sayDone(said, first, reply, beside !== undefined);
     return reply.why === null ? { kind: 'say', message: whyMessage(words.in(said.locale), first.id) } : supplies.cannot(said, first, reply.why);

@@ -22,6 +22,31 @@ const schema = z.strictObject({
   noTime: wordList,
   broken: wordList,
   notShown: wordList,
+  /** The machine is off already. */
+  off: wordList,
+  machine: wordList,
+  /** Before "time", "busy", "tired": too much of it. */
+  tooMuch: wordList,
+  /** Begins a question: a "done" after it is asked for, not told. Phrases. */
+  asks: wordList,
+  /** Asks whether something may be used. Phrases. */
+  mayI: wordList,
+  /** A figure after it is a group of the machine, not a job of the list. */
+  group: wordList,
+  /** What is left of the list. */
+  rest: wordList,
+  /** Whole messages that take back what the same person said. */
+  back: wordList,
+  /** A job nobody here has to do. Phrases. */
+  notForUs: wordList,
+  /** One of these makes a short message say that they are at it, that it comes later, or not today; `beside` may stand with them. */
+  wait: wordList,
+  later: wordList,
+  over: wordList,
+  beside: wordList,
+  halfHour: wordList,
+  hour: wordList,
+  minutes: wordList,
   /** Whole messages that ask what is open. */
   today: wordList,
 });

@@ -37,6 +37,7 @@ const jobSchema = z
     detergent: z.boolean().default(false),
     residue: z.enum(['group', 'basket']).optional(),
     ends: z.boolean().default(false),
+    atGroups: z.boolean().default(false),
     silent: z.boolean().default(false),
   })
   .refine((job) => job.rule !== undefined || job.use !== undefined || job.forecast !== undefined || job.around !== undefined, 'needs a rule, a use, a forecast or something it goes around: else it never comes')

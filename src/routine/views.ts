@@ -33,7 +33,11 @@ const filled = (pieces: readonly string[], gap: string): readonly string[] =>
     return last !== undefined && `${last}${gap}${piece}`.length <= WIDTH ? [...lines.slice(0, -1), `${last}${gap}${piece}`] : [...lines, piece];
   }, []);
 
-const shortName = ({ say }: Show, { job, group, machine, position }: Job): string => `${position} ${jobShort(say, job, group, machine)}`;
+const shortName = ({ say, reader }: Show, { job, group, machine, position, state, reason }: Job): string => {
+  const name = `${position} ${jobShort(say, job, group, machine)}`;
+  const groups = state === 'part done' ? (reason ?? '').split('.') : [];
+  return groups.length === 0 ? name : say('routine.part', { job: name, groups: listed(groups, reader.locale), count: groups.length });
+};
 
 /** Every job by its whole name if that fits three lines, else all of them by their short names. */
 const jobLines = (show: Show, jobs: readonly Job[]): readonly string[] => {

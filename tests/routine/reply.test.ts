@@ -13,7 +13,7 @@ const jobs = [
 const all = ['backflush', 'seals', 'soak', 'wands'];
 const read = (text: string) => readReply(text, lexicon, jobs, ['Mia', 'Sam']);
 
-test.each(['no detergent, can I use bleach?', 'is vinegar ok?', 'shall I take dish soap instead'])('"%s" asks for a substitute, and is refused', (text) => {
+test.each(['no detergent, can I use bleach?', 'can we use dish soap', 'is vinegar ok?', 'shall I take dish soap instead'])('"%s" asks for a substitute, and is refused', (text) => {
   expect(asksSubstitute(text, lexicon)).toBe(true);
 });
 test.each(['done', 'the bleach is on the shelf', 'can I use detergent?'])('"%s" does not', (text) => {
@@ -31,8 +31,46 @@ describe('a typed answer to a list', () => {
   test.each(['done?', 'is it done?'])('"%s" asks', (text) => {
     expect(read(text).kind).not.toBe('done');
   });
-  test.each(['gone', 'none', 'one', 'bone', 'hello', 'who is on tomorrow', '', '   ', '🎉', '1', '2 and 3', 'donut', 'can you take my shift'])('"%s" is no answer', (text) => {
+  test.each(['gone', 'none', 'one', 'bone', 'hello', 'who is on tomorrow', '', '   ', '🎉', 'donut', 'can you take my shift'])('"%s" is no answer', (text) => {
     expect(read(text)).toEqual({ kind: 'none' });
+  });
+  test('a figure after "group" is a group of the machine, not a job of the list', () => {
+    expect(read('done group 1')).toEqual({ kind: 'part', jobs: [], groups: [1] });
+    expect(read('group 1 backflush done')).toEqual({ kind: 'part', jobs: ['backflush'], groups: [1] });
+    expect(read('backflush done on groups 1 and 2')).toEqual({ kind: 'part', jobs: ['backflush'], groups: [1, 2] });
+    const perGroup = [{ id: 'one', position: 1, names: ['new seal'], group: 1 }, { id: 'two', position: 2, names: ['new seal'], group: 2 }];
+    expect(readReply('done group 2', lexicon, perGroup)).toEqual({ kind: 'done', jobs: ['two'] });
+  });
+  test.each(['is it done', 'is everything done?', 'whos done it', 'have you done it', 'did anyone do it, done?', 'what is done'])('"%s" asks how the list stands', (text) => {
+    expect(read(text)).toEqual({ kind: 'asked' });
+  });
+  test('what is said of the rest is not said of what was named', () => {
+    expect(read('backflush done rest tomorrow')).toEqual({ kind: 'but', open: ['seals', 'soak', 'wands'], still: false });
+    expect(read('1 and 2 done, 3 later')).toEqual({ kind: 'but', open: ['soak'], still: false });
+    expect(read('backflush not done')).toEqual({ kind: 'but', open: ['backflush'], still: false });
+    expect(read('backflush done tomorrow')).toEqual({ kind: 'but', open: ['backflush'], still: false });
+  });
+  test.each([
+    ['nearly', { kind: 'wait' }], ['not yet sorry', { kind: 'wait' }], ['give us a minute', { kind: 'wait' }], ['almost', { kind: 'wait' }],
+    ['later', { kind: 'later', minutes: null, jobs: [] }], ['in half an hour', { kind: 'later', minutes: 30, jobs: [] }], ['remind me in 45 minutes please', { kind: 'later', minutes: 45, jobs: [] }],
+    ['in an hour', { kind: 'later', minutes: 60, jobs: [] }], ['soak later', { kind: 'later', minutes: null, jobs: ['soak'] }], ['ask again in 300 minutes', { kind: 'later', minutes: null, jobs: [] }],
+    ['tomorrow', { kind: 'over', jobs: [] }], ['skip it tonight', { kind: 'over', jobs: [] }], ['wands tomorrow', { kind: 'over', jobs: ['wands'] }],
+    ['1, 2 and 4', { kind: 'numbers', jobs: ['backflush', 'seals', 'wands'] }],
+    ['take back', { kind: 'back' }], ['undo that', { kind: 'back' }], ['not for us', { kind: 'not for us' }], ['we dont do number 4 here', { kind: 'not for us' }],
+  ])('"%s" puts off, takes back or tells no job done', (text, reply) => {
+    expect(read(text)).toEqual(reply);
+  });
+  test.each(['see you tomorrow at the party', 'later, alligator', 'who is on tomorrow', 'the tap drips in a minute', 'half the milk is gone', 'soon?', 'second group drips', 'group 1', 'one moment the grinder is stuck', 'take it back to the shop', 'tomorrow we open later because of the parade'])('"%s" is no answer to a list', (text) => {
+    expect(read(text)).toEqual({ kind: 'none' });
+  });
+  test.each([['no time tonight', 'time'], ['dont have time tonight', 'time'], ['too tired tonight', 'time'], ['too busy', 'time'], ['cant machine is off already', 'off']])('"%s" can only be about a list', (text, why) => {
+    expect(read(text)).toEqual({ kind: "can't", why, bare: true });
+  });
+  test.each(['the machine is off', 'no time for coffee', 'too hot'])('"%s" is no "cannot"', (text) => {
+    expect(read(text)).toEqual({ kind: 'none' });
+  });
+  test.each(['already done', 'all done goodnight', 'dun', 'finsihed, heading home', 'all done apart from the baskets'])('"%s" needs no question', (text) => {
+    expect(read(text)).toMatchObject({ kind: 'done' });
   });
   test('a part of the list by number or by name, misspelled', () => {
     expect(read('done 1 and 4')).toEqual({ kind: 'done', jobs: ['backflush', 'wands'] });
