@@ -1,11 +1,12 @@
-import { ownersOf } from '../cafe/records.ts';
+import { machineById, ownersOf } from '../cafe/records.ts';
 import type { Pressed, PressRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message } from '../chat/message.ts';
 import { redraw } from '../store/post.ts';
 import { read, transact } from '../store/transact.ts';
 import { dangerKey, ownerKey, secondKey, type DangerDesk } from './danger-desk.ts';
-import { changeDanger, dangerById } from './records.ts';
+import type { Tx } from '../store/store.ts';
+import { changeDanger, dangerById, type DangerRecord } from './records.ts';
 
 /** What is said to the steps, and the state of the danger it leads to. */
 const NEXT: Readonly<Record<string, string>> = {
@@ -22,13 +23,21 @@ const shownKey = ({ shown }: Pressed, id: string): string | undefined => [danger
 export const createSaying = ({ needs, draw, callOwners, stayOff }: DangerDesk): PressRoute => {
   const { store, words, askTechnician, tellTechnician, openTaste } = needs;
 
+  /** The group that was meant, told with the press where nobody had named it before. */
+  const meantIn = async (tx: Tx, row: DangerRecord, told: string | undefined): Promise<number | null> => {
+    const machine = row.machine === null ? undefined : await machineById(tx, row.machine);
+    const group = Number(told);
+    return row.group_number ?? (machine && Number.isInteger(group) && group >= 1 && group <= machine.groups ? group : null);
+  };
+
   const note = async (pressed: Pressed, cafe: string, id: string, what: string, state: string): Promise<number | undefined> =>
     transact(store, [cafe], async (tx) => {
-      const row = await dangerById(tx, id);
+      const before = await dangerById(tx, id);
+      const row = before && { ...before, group_number: await meantIn(tx, before, pressed.press.ids[2]) };
       if (!row || (row.reckoned === 1 && what === 'false')) return undefined;
       const { now } = pressed;
       const off = what === 'off' ? { off_at: now, off_by: pressed.by.name } : {};
-      await changeDanger(tx, id, { state, ...off });
+      await changeDanger(tx, id, { state, group_number: row.group_number, ...off });
       if (MARKS.includes(what)) await stayOff(tx, row, pressed.by.name, now);
       if (state !== 'false alarm' && state !== 'over') await callOwners(tx, { ...row, ...off, state }, now);
       if (what === 'fine') await askTechnician(tx, { ...row, ...off, state }, now);

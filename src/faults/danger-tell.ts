@@ -10,11 +10,8 @@ import { read, transact } from '../store/transact.ts';
 import type { DangerKind } from './catalogue-schema.ts';
 import type { DangerDesk } from './danger-desk.ts';
 import { isDangerKind, NO_SITE, siteOf } from './danger-needs.ts';
-import { dangerSteps, type Site } from './danger-views.ts';
+import { dangerSteps, OF_A_GROUP, type Site } from './danger-views.ts';
 import { groupNumber, type GroupTold } from './find-told.ts';
-
-/** Of these only one group may be meant: the others can go on once it is named. */
-const OF_A_GROUP: readonly DangerKind[] = ['pressure', 'chemical'];
 
 /** From words, or from the list of dangers, to the steps. */
 export const createTelling = ({ needs, raise }: DangerDesk) => {

@@ -19,6 +19,8 @@ export type DangerView = {
   readonly state: string;
   /** Only a group is in question, not the whole machine. */
   readonly groupOnly: boolean;
+  /** Groups one of which may be meant, where nobody has said which; else none. */
+  readonly groups: readonly number[];
   /** It follows from answers: nobody told of it, so it is no false alarm. */
   readonly reckoned: boolean;
   /** The machine is marked: a technician or the owner frees it. */
@@ -70,6 +72,8 @@ const ENDINGS: Readonly<Record<DangerKind, Ending>> = {
   chemical: { watch: ['danger.fine.chemical.1'], over: 'danger.button.thrown', on: 'danger.button.served', still: 'danger.still.chemical.1' },
   flood: { watch: ['danger.fine.flood.1'], over: 'danger.button.dry', on: 'danger.button.runs', still: 'danger.still.flood.1' },
 };
+/** Of these only one group may be meant: the others can go on once it is named. */
+export const OF_A_GROUP: readonly DangerKind[] = ['pressure', 'chemical'];
 /** Where going on means that everybody leaves. */
 const LEAVING: readonly DangerKind[] = ['fire', 'electric', 'gas', 'scald', 'steam'];
 
@@ -83,7 +87,7 @@ export const dangerMessage = (say: Say, view: DangerView): Message => {
   const offLabel = (what: string): Button => (what === 'off' && view.groupOnly ? to('off', 'danger.button.group-off') : to(what));
   switch (view.state) {
     case 'told':
-      return message(strong(dangerSteps(say, kind, site)), ...GROUPS_OF_BUTTONS[kind].map((row) => row.filter((what) => what !== 'false' || !view.reckoned).map(offLabel)).filter((row) => row.length > 0));
+      return message(strong(dangerSteps(say, kind, site)), ...(view.groups.length > 0 ? [view.groups.map((group) => button(say('danger.button.group-n', { group }), press('danger.say', id, 'off', String(group))))] : []), ...GROUPS_OF_BUTTONS[kind].map((row) => row.filter((what) => what !== 'false' || !view.reckoned).map(offLabel)).filter((row) => row.length > 0));
     case 'off':
       return message(strong([say(view.groupOnly ? 'danger.group-off.1' : 'danger.off.1'), say('danger.off.2')]), [to('fine'), to('hurt')]);
     case 'out of reach':

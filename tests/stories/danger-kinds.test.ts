@@ -34,6 +34,18 @@ test('a handle that may fly on a named group takes out that group alone', async 
   await stage.close();
 });
 
+test('nobody said which group: each can be pressed, and only that one stands still', async () => {
+  const store = await embedded.open();
+  const stage = await terminalStage({ store, start: START });
+  await stage.person('mia').says('nothing came out and now the handle hisses when i loosen it');
+  expect((await seen(stage, 'Leave that group alone', '#bar')).buttons).toEqual(['Group 1 left alone', 'Group 2 left alone', 'It is off', 'Someone is hurt', 'False alarm']);
+  await stage.person('mia').presses('Group 2 left alone');
+  expect((await seen(stage, 'That group stays out of use', '#bar')).buttons).toEqual(['All fine', 'Someone is hurt']);
+  expect(await read(store, (tx) => tx.selectFrom('machine').select('state').executeTakeFirstOrThrow())).toEqual({ state: 'in use' });
+  expect(await read(store, (tx) => tx.selectFrom('machine_group').select(['number', 'state']).orderBy('number').execute())).toEqual([{ number: 1, state: 'in use' }, { number: 2, state: 'out of use' }]);
+  await stage.close();
+});
+
 test('a danger picked from a list shows its steps like one told in words', async () => {
   const stage = await terminalStage({ store: await embedded.open(), start: START });
   await stage.person('ola').says("steam doesn't work", 'direct');
