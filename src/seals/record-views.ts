@@ -5,6 +5,7 @@ import { millimetres, shortDate, shortened } from '../words/format.ts';
 import type { Fit } from './fit.ts';
 import { HANDLE_VALUES, wordOf } from './look-steps.ts';
 import { shelfText, stackText, type Show } from './look-views.ts';
+import { shortStack } from './stack-text.ts';
 import type { SealShelf, Stack } from './shelf.ts';
 import { clockOf } from './size-picture.ts';
 import { screens, sealUp } from './question-pictures.ts';
@@ -163,30 +164,11 @@ export const oldOneMessage = (show: Show, group: number, stack: { readonly sealM
 /** What may have gone in: the size that was in, the one that was advised, the old seal itself where it may go in again. */
 export type WentIn = { readonly same?: Stack; readonly advised?: Stack; readonly refitted: boolean };
 
-/** "8 + 0.5 mm": short enough for a button. */
-const onButton = ({ reader }: Show, { sealMm, shimMm }: Stack): string => {
-  const seal = millimetres(sealMm, reader.locale);
-  return shimMm > 0 ? `${seal.replace(/\D*$/, '')} + ${millimetres(shimMm, reader.locale)}` : seal;
-};
-
 export const changedMessage = (show: Show, ids: readonly string[], group: number, { same, advised, refitted }: WentIn): Message => {
   const { say } = show;
-  const to = (what: 'same' | 'advised', size: Stack | undefined, main: boolean): readonly Button[] => (size ? [button(say(`record.button.${what}`, { size: onButton(show, size) }), press(`record.${what}`, ...ids), main ? 'main' : 'plain')] : []);
+  const to = (what: 'same' | 'advised', size: Stack | undefined, main: boolean): readonly Button[] => (size ? [button(say(`record.button.${what}`, { size: shortStack(show.reader, size) }), press(`record.${what}`, ...ids), main ? 'main' : 'plain')] : []);
   const old = refitted ? [button(say('record.button.kept'), press('record.kept', ...ids))] : [];
   return message([say('record.changed', { group })], [...to('advised', advised, true), ...to('same', same, !advised), ...old, button(say('record.button.other'), press('record.new', ...ids))]);
-};
-
-const SCREEN_ANSWERS = ['blocked', 'dented', 'turning'] as const;
-
-export const screenMessage = (show: Show, { group, machine, screen, screenSince }: GroupView): Message => {
-  const { say, reader } = show;
-  const ids = [machine, String(group)] as const;
-  const held = say(`record.screen.${screen ?? 'unknown'}`, { group });
-  const since = screenSince === null ? [] : [say('record.screen.since', { date: shortDate(instant(screenSince), reader) })];
-  return {
-    ...message([held, ...since, say('record.screen.ask')], [button(say('record.screen.new'), press('record.screen-is', ...ids, 'new'), 'main')], SCREEN_ANSWERS.map((word) => button(say(`record.screen.${word}`), press('record.screen-is', ...ids, word))), [button(say('record.button.back'), press('record.group', ...ids))]),
-    pictures: [screens(say)],
-  };
 };
 
 export const drawingsMessage = ({ say }: Show, cafe: string): Message => ({
@@ -198,7 +180,7 @@ export const drawingsMessage = ({ say }: Show, cafe: string): Message => ({
 const isBetweenDrawn = ({ what, value }: Reading): boolean => what === 'handle' && Number.isFinite(Number(value)) && !(Object.values(HANDLE_VALUES) as readonly string[]).includes(value);
 
 const answerText = ({ say }: Show, reading: Reading, all: readonly Reading[]): string => {
-  const word = (row: Reading): string => (isBetweenDrawn(row) ? say('record.handle.at', { at: clockOf(Number(row.value)) }) : row.what === 'screen' ? say(`record.screen.${row.value}`) : row.what === 'leak' ? say('record.leak') : say(`look.${row.what}.${wordOf(row.what, row.value)}`)).toLowerCase();
+  const word = (row: Reading): string => (isBetweenDrawn(row) ? say('record.handle.at', { at: clockOf(Number(row.value)) }) : row.what === 'screen' ? say('record.screen.seen', { what: say(`record.screen.${row.value}`).toLowerCase() }) : row.what === 'leak' ? say('record.leak') : say(`look.${row.what}.${wordOf(row.what, row.value)}`)).toLowerCase();
   const was = all.filter((row) => row.superseded_by === reading.id);
   return was.length === 0 ? word(reading) : say('record.was', { now: word(reading), was: was.map(word).join(', ') });
 };

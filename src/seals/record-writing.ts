@@ -8,9 +8,10 @@ import { instant, type Instant } from '../time/instant.ts';
 import { toDay } from '../time/local-date.ts';
 import { dateAt, instantOfDay } from '../time/wall-time.ts';
 import { fitScreen } from './fit-screen.ts';
-import type { LookDesk } from './look-desk.ts';
+import { staffMayChange, type LookDesk } from './look-desk.ts';
 import { readSealForm, type SealInput } from './record-input.ts';
 import { createSpots, type Spot } from './record-spot.ts';
+import { screenNotedMessage } from './record-screen-view.ts';
 import { oldOneMessage, problemMessage } from './record-views.ts';
 import { endPlan, factsFollow, fittingById, fittingIn, insertFitting, insertReading, noteCameOut, recordOf, supersedeFitting, takeOut, type Fitting } from './records.ts';
 import { putBackOnShelf, takeStack, type Fitted, type FittedStack, type Stack } from './shelf.ts';
@@ -114,7 +115,7 @@ export const createRecordWriting = (desk: LookDesk) => {
       const by = { by_person: pressed.by.id, by_name: pressed.by.name, at: pressed.now, superseded_by: null };
       await insertReading(tx, { id, cafe: spot.cafe.id, machine: spot.machine.id, group_number: spot.group, ...by, look: null, what: 'screen', value: word, machine_state: 'cold' });
     });
-    return { kind: 'redraw', message: message([words.in(pressed.locale)('record.screen.noted', { group: spot.group })]) };
+    return { kind: 'redraw', message: screenNotedMessage(desk.show(spot.cafe, pressed.locale), { cafe: spot.cafe.id, machine: spot.machine.id, group: spot.group, seen: word, held: readMachineFacts(spot.machine.facts).screen, mayOpen: staffMayChange(spot.machine) }) };
   };
 
   /** Refitted: nothing new went in. */

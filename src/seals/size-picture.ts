@@ -11,6 +11,7 @@ import type { GroupHistory } from './record-evidence.ts';
 import type { NextStack } from './record-forecast.ts';
 import type { SealShelf } from './shelf.ts';
 import { sizePanels, type SizePanel } from './size-panels.ts';
+import { shortStack } from './stack-text.ts';
 
 export type SizeDrawing = {
   readonly title: string;
@@ -54,7 +55,7 @@ const sizePanel = (left: number, top: number, { size, points, note, shelf, panel
     stroke(`M${x} ${y + RIM}v${REACH + 12}`, INK.quiet, 3, 'stroke-dasharray="4 9"'),
     `<circle cx="${x}" cy="${y}" r="${RIM}" fill="${INK.ground}" stroke="${INK.line}" stroke-width="6"/><circle cx="${x}" cy="${y}" r="${RIM - 16}" fill="none" stroke="${INK.seal}" stroke-width="7"/>`,
     stroke(`M${at(x, y, drawn(panel.degrees), RIM)}L${at(x, y, drawn(panel.degrees), RIM + REACH - 12)}`, INK.text, 18, 'stroke-linecap="round"'),
-    text(x, top + 252, size, { size: 32, bold: true }), text(x, top + 283, points, { size: 25 }), text(x, top + 312, shelf, { size: 25 }),
+    text(x, top + 252, size, { size: panel.stack.shimMm > 0 ? 27 : 32, bold: true }), text(x, top + 283, points, { size: 25 }), text(x, top + 312, shelf, { size: 25 }),
     text(x, top + 340, note, { size: 25, bold: panel.chosen, fill: panel.mayEndLeft && !panel.chosen ? INK.danger : INK.text }),
   ].join('');
 };
@@ -85,17 +86,24 @@ const asSeen = (panel: SizePanel, closes: Closes | undefined): SizePanel => {
   return { ...panel, degrees: turned(panel.degrees, closes), lowDegrees: ends[0], highDegrees: ends[1] };
 };
 
+/** A size that is not sure is not drawn as the one to fit beside a thinner one that may already end too far left. */
+const contradicts = (panels: readonly SizePanel[], next: NextStack | undefined): boolean => {
+  const chosen = panels.findIndex((panel) => panel.chosen);
+  return next?.sure !== true && panels.slice(0, Math.max(0, chosen)).some(({ mayEndLeft }) => mayEndLeft);
+};
+
 type Advised = { readonly group: number; readonly history: Pick<GroupHistory, 'closes'>; readonly fit: Fit | undefined; readonly next: NextStack | undefined };
 
 /** Where the handle of a group would point with the size named and with those beside it; none while no size is named. */
 export const sizesPictureOf = ({ say, reader }: Show, { group, history: { closes }, fit, next }: Advised, shelf: SealShelf, constants: SealConstants): readonly Picture[] => {
-  const found = sizePanels(fit, next, shelf, constants).map((panel) => asSeen(panel, closes));
-  if (found.length < 2) return [];
+  const sizes = sizePanels(fit, next, shelf, constants);
+  if (sizes.length < 2 || contradicts(sizes, next)) return [];
+  const found = sizes.map((panel) => asSeen(panel, closes));
   const mm = (value: number): string => millimetres(value, reader.locale);
   const panels = found.map((panel) => {
     const note = panel.chosen ? 'chosen' : panel.mayEndLeft ? 'left' : 'none';
     const values = { seal: mm(panel.stack.sealMm), shim: panel.stack.shimMm > 0 ? mm(panel.stack.shimMm) : 'none', at: clockOf(panel.degrees), low: clockOf(panel.highDegrees), high: clockOf(panel.lowDegrees), note, closes: closes ?? 'right', n: panel.shelf?.onHand ?? 0, shelf: panel.shelf ? 'known' : 'none' };
-    return { panel, size: say('look.size.short', values), points: say('sizes.points', values), note: note === 'none' ? '' : say('sizes.note', values), shelf: panel.shelf ? say('sizes.shelf', values) : '', alt: say('sizes.alt.one', values) };
+    return { panel, size: shortStack(reader, panel.stack), points: say('sizes.points', values), note: note === 'none' ? '' : say('sizes.note', values), shelf: panel.shelf ? say('sizes.shelf', values) : '', alt: say('sizes.alt.one', values) };
   });
   return [{ name: `sizes-group-${group}.png`, alt: say('sizes.alt', { group, sizes: panels.map(({ alt }) => alt).join('; ') }), draw: () => toPng(sizesSvg({ title: say('sizes.title', { group }), you: say('drawing.you'), panels })) }];
 };

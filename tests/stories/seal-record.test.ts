@@ -95,6 +95,7 @@ describe.each(settings)('the record of what is fitted ($name)', ({ open }) => {
     const ola = stage.person('ola');
     await ola.presses('Screen');
     await ola.presses('Dented');
+    expect(await seen(stage, 'Noted for the screen of group 1.')).toMatchObject({ lines: ['Noted for the screen of group 1.', 'It wants a new one: its card shows how to fit it.'], buttons: ['Show the card'] });
     await openGroup(stage, 1);
     await ola.presses('What was seen');
     expect((await seen(stage, 'dented (Ola)')).lines).toHaveLength(1);

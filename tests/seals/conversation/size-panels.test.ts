@@ -5,6 +5,7 @@ import type { GroupHistory } from '../../../src/seals/record-evidence.ts';
 import { sealsOn, type SealShelf } from '../../../src/seals/shelf.ts';
 import { fromShelf, sizePanels } from '../../../src/seals/size-panels.ts';
 import { clockOf, sizesPictureOf } from '../../../src/seals/size-picture.ts';
+import { shortStack } from '../../../src/seals/stack-text.ts';
 import { createWords, readTexts } from '../../../src/words/catalogue.ts';
 import { assumed } from '../assumed.ts';
 
@@ -47,6 +48,24 @@ describe('sizes side by side', () => {
     expect(picture?.alt).toContain('may end too far left');
     expect(picture?.alt).not.toContain('shelf');
     expect((await picture?.draw())?.length).toBeLessThan(100_000);
+  });
+
+  test('a size that is not sure is not drawn as the one to fit beside a thinner one that may already end too far left', () => {
+    const [seal] = young('-15').seals;
+    if (!seal) throw new Error('no seal');
+    const history: GroupHistory = { seals: [{ ...seal, fittedAt: null, metAt: NOW - 200 * DAY, outAt: NOW - DAY }, { ...seal, fittedAt: NOW - DAY, metAt: NOW - DAY, shimMm: 0.5 }], readings: [] };
+    const given = advised(history);
+    expect(given.next).toMatchObject({ sealMm: 8, shimMm: 0.5, sure: false });
+    expect(sizesPictureOf(show, given, undefined, assumed)).toEqual([]);
+  });
+
+  test('a shim stands beside its seal, short enough for its place in the drawing', async () => {
+    const history = { ...young('-15', '-15', '-15'), seals: young().seals.map((seal) => ({ ...seal, shimMm: 0.5 })) };
+    const given = advised(history);
+    const [picture] = sizesPictureOf(show, given, undefined, assumed);
+    expect(picture?.alt).toContain('8\u00a0mm + 0.5\u00a0mm shim about 6:');
+    expect(shortStack(show.reader, { sealMm: 8.5, shimMm: 0.5 })).toBe('8.5 + 0.5\u00a0mm');
+    expect(shortStack(show.reader, { sealMm: 8.5, shimMm: 0 })).toBe('8.5\u00a0mm');
   });
 
   test('the shelf is counted where somebody told of its seals, and stays out where nobody did', () => {
