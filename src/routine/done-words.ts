@@ -4,7 +4,7 @@ import { mayIn } from '../cafe/rights.ts';
 import type { Said, TickMarkRoute, WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, message, type Message } from '../chat/message.ts';
-import { press } from '../chat/press.ts';
+import { press, type Press } from '../chat/press.ts';
 import { dialogueOf } from '../store/dialogue.ts';
 import { post } from '../store/post.ts';
 import { read } from '../store/transact.ts';
@@ -24,6 +24,8 @@ import type { ShortReply } from './short-words.ts';
 import { nextThanks, thankedFor } from './thanks.ts';
 import { ASKED_IN_REPLY } from './views.ts';
 
+/** Kinds of replies that name jobs of one list, where in general words they say nothing sure. */
+const NAMES_JOBS: readonly string[] = ['done', 'part', 'but', 'later', 'over', 'yesterday'] satisfies readonly Reply['kind'][];
 const SHORT: readonly string[] = ['wait', 'later', 'over', 'numbers', 'not for us'] satisfies readonly ShortReply['kind'][];
 const isShort = (reply: Reply): reply is Exclude<ShortReply, { kind: 'back' }> => SHORT.includes(reply.kind);
 
@@ -83,10 +85,16 @@ export const wordRoutes = (needs: DoneNeeds, desk: ListDesk, supplies: Supplies,
     return { kind: 'say', message: message([text]) };
   };
 
-  const whichList = (said: Said, open: readonly (readonly [Reminder, string])[]): Message => {
+  /** The whole list, or what of it was named: of a list without such a job, everything is asked about. */
+  const whatIsDone = (list: Reminder, reply: Reply, rows: readonly Occurrence[]): Press => {
+    const left = reply.kind === 'done' ? rows.filter(({ id, state }) => isOpen(state as JobState) && !reply.jobs.includes(id)) : [];
+    return left.length === 0 ? press('routine.done', list.id) : press('routine.but', list.id, left.map(({ position }) => position).join('.'));
+  };
+
+  const whichList = (said: Said, open: readonly (readonly [Reminder, string])[], done: (list: Reminder) => Press): Message => {
     const say = words.in(said.locale);
     const label = ([reminder, zone]: readonly [Reminder, string]): string => `${say(`routine.moment-short.${reminder.moment}`)} ${clockTime(instant(reminder.due_at), { locale: said.locale, zone })}`;
-    return message([say('routine.which')], open.slice(0, 4).map((one) => button(label(one), press('routine.done', one[0].id))));
+    return message([say('routine.which')], open.slice(0, 4).map((one) => button(label(one), done(one[0]))));
   };
 
   /** Something else was asked of this person here after the list came: what is short is an answer to that. */
@@ -120,12 +128,17 @@ export const wordRoutes = (needs: DoneNeeds, desk: ListDesk, supplies: Supplies,
   const takeWords = async (said: Said): Promise<Answer | undefined> => {
     if (said.cafes.length === 0) return undefined;
     if (said.text === '') return unread(said);
-    const lists = await candidates(said);
-    const rows = await read(store, async (tx) => (await Promise.all(lists.map((list) => occurrencesOf(tx, list.id)))).flat());
+    const open = await candidates(said);
+    const rows = await read(store, async (tx) => new Map(await Promise.all(open.map(async (list) => [list.id, await occurrencesOf(tx, list.id)] as const))));
     const people = await read(store, async (tx) => (await Promise.all(said.cafes.map((cafe) => membersOf(tx, cafe)))).flat().map((member) => member.name));
     const [here] = said.cafes;
     const beside = here === undefined ? undefined : await read(store, async (tx) => { const cafe = await cafeById(tx, here); return cafe && secondLanguage(cafe); });
-    const reply = readFor(said.text, lists.length === 1 ? rows : [], said.locale, people, beside);
+    const readAt = (list: Reminder) => readFor(said.text, rows.get(list.id) ?? [], said.locale, people, beside);
+    const all = open.length === 1 && open[0] ? readAt(open[0]) : readFor(said.text, [], said.locale, people, beside);
+    // Of several lists the one is meant whose jobs are named.
+    const named = open.length > 1 && (all.kind === 'unsure' || all.kind === 'none') ? open.filter((list) => NAMES_JOBS.includes(readAt(list).kind)) : [];
+    const [only] = named.length === 1 ? named : [];
+    const [lists, reply] = only ? [[only], readAt(only)] : [open, all];
     if (reply.kind === 'none') return undefined;
     if (reply.kind === 'back') return said.addressed ? short.back(said) : undefined;
     const [first, second] = lists;
@@ -139,13 +152,14 @@ export const wordRoutes = (needs: DoneNeeds, desk: ListDesk, supplies: Supplies,
     if (reply.kind === 'not done') return { kind: 'say', message: message([words.in(said.locale)('routine.not-done')]) };
     if (second && reply.kind !== "can't") {
       const zones = await read(store, async (tx) => Promise.all(lists.map(async (list) => [list, (await cafeById(tx, list.cafe))?.zone ?? 'UTC'] as const)));
-      return { kind: 'say', message: whichList(said, zones) };
+      return { kind: 'say', message: whichList(said, zones, (list) => whatIsDone(list, readAt(list), rows.get(list.id) ?? [])) };
     }
     if (reply.kind === 'asked') {
       const drawn = await desk.drawList(first.id, said.locale);
       return drawn && { kind: 'say', message: drawn };
     }
     if (reply.kind === 'unsure') return { kind: 'say', message: confirm(said, first) };
+    if (reply.kind === 'yesterday') return short.yesterday(said, first, reply.jobs);
     if (reply.kind === 'part') return sayPart(said, first, reply, beside !== undefined);
     if (reply.kind === 'but') return sayBut(said, first, reply);
     if (reply.kind === 'done') return sayDone(said, first, reply, beside !== undefined);

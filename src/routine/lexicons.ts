@@ -19,6 +19,8 @@ const schema = z.strictObject({
   cannot: wordList,
   supplies: wordList,
   lacking: wordList,
+  /** After the supplies: there are none left. */
+  usedUp: wordList,
   noTime: wordList,
   broken: wordList,
   notShown: wordList,

@@ -16,6 +16,8 @@ export type Reply =
   | { readonly kind: 'asked' }
   /** Done at some groups of the machine. `jobs`: those named, else whatever is done at each group. */
   | { readonly kind: 'part'; readonly jobs: readonly string[]; readonly groups: readonly number[] }
+  /** Done the day before its list. */
+  | { readonly kind: 'yesterday'; readonly jobs: readonly string[] }
   | ShortReply
   | { readonly kind: 'not done' }
   /** Done, but for these jobs, in words that leave a doubt: asked about. `still`: they say it is going on. */
@@ -39,7 +41,7 @@ const sortWords = (words: readonly string[], lexicon: Lexicon, jobs: readonly Na
     else if (asWord(word, lexicon.done, lexicon.unlike) || isStretched(word, lexicon.done)) done = true;
     else if (lexicon.all.includes(word)) all = true;
     else if (asWord(word, lexicon.except)) excluding = true;
-    else if (!lexicon.filler.includes(word) && !/^\d{1,2}$/.test(word)) unknown.push(word);
+    else if (!lexicon.filler.includes(word)) unknown.push(word);
   }
   return { named: [...named], excepted: [...excepted], unknown, done, all };
 };
@@ -53,11 +55,15 @@ const hindranceIn = (words: readonly string[], lexicon: Lexicon): Hindrance | nu
   return any(lexicon.notShown) ? 'not-shown' : null;
 };
 
+/** "The detergent is finished": of what is finished there, and nothing else is told. */
+const usedUp = (words: readonly string[], lexicon: Lexicon): boolean =>
+  words.length <= 6 && words.some((word, i) => asWord(word, lexicon.supplies) && words.slice(i + 1, i + 4).some((next) => lexicon.usedUp.includes(next))) && words.every((word) => asWord(word, lexicon.supplies) || lexicon.usedUp.includes(word) || lexicon.filler.includes(word) || lexicon.all.includes(word));
+
 /** "Can't" at the beginning, or a lack of what it takes; a sentence that only holds such a word somewhere is not one. */
 const cannotIn = (words: readonly string[], lexicon: Lexicon): Reply | undefined => {
   if (words.includes('?')) return undefined;
   const says = words.slice(0, 4).some((word) => lexicon.cannot.includes(word));
-  const lacks = words.some((word, i) => lexicon.lacking.includes(word) && words.slice(i + 1, i + 4).some((next) => asWord(next, lexicon.supplies)));
+  const lacks = words.some((word, i) => lexicon.lacking.includes(word) && words.slice(i + 1, i + 4).some((next) => asWord(next, lexicon.supplies))) || usedUp(words, lexicon);
   const tired = words.some((word, i) => [lexicon.lacking, lexicon.not, lexicon.tooMuch].flat().includes(word) && words.slice(i + 1, i + 4).some((next) => lexicon.noTime.includes(next)));
   if (!says && !lacks && !tired) return undefined;
   const why = hindranceIn(words, lexicon);
@@ -127,8 +133,10 @@ export const readReply = (text: string, lexicon: Lexicon, jobs: readonly Nameabl
   if (denied) return found.done && !words.includes('?') ? butIn(words, lexicon, jobs, found) : { kind: 'not done' };
   if (words.includes('?')) return { kind: 'unsure' };
   const by = people.find((name) => found.unknown.includes(name.toLowerCase()));
-  if (found.unknown.some((word) => word !== by?.toLowerCase())) return { kind: 'unsure' };
+  const unknown = found.unknown.filter((word) => word !== by?.toLowerCase());
+  if (unknown.some((word) => !lexicon.yesterday.includes(word))) return { kind: 'unsure' };
   if (groups.length > 0 && found.excepted.length === 0) return atGroups(groups, found.named, jobs);
   const wanted = found.named.length > 0 && found.excepted.length === 0 ? found.named : jobs.map((job) => job.id).filter((id) => !found.excepted.includes(id));
+  if (unknown.length > 0) return { kind: 'yesterday', jobs: wanted };
   return { kind: 'done', jobs: wanted, ...(by === undefined ? {} : { by }) };
 };

@@ -95,5 +95,15 @@ export const shortAnswers = ({ store, words, ids, jobs }: DoneNeeds, desk: ListD
     return { kind: 'say', message: message([say(said)(told.kind === 'changed' ? 'routine.back.done' : 'routine.back.nothing')]) };
   };
 
-  return { part, take, back };
+  /** What was done the day before its list counts for it after a press: yesterday's list may be meant. */
+  const yesterday = async (said: Said, list: Reminder, named: readonly string[]): Promise<Answer> => {
+    const rows = await openOf(list);
+    const left = rows.filter(({ id }) => !named.includes(id));
+    const yes = left.length === 0 ? press('routine.done', list.id) : press('routine.but', list.id, left.map(({ position }) => position).join('.'));
+    const jobs = listed(rows.filter(({ id }) => named.includes(id)).map(({ position }) => String(position)), said.locale);
+    const text = left.length === 0 ? say(said)('routine.yesterday.all') : say(said)('routine.yesterday', { jobs });
+    return { kind: 'say', message: message([text], [button(say(said)('routine.button.done'), yes, 'main'), button(say(said)('routine.button.not-yet'), press('routine.not-yet', list.id))]) };
+  };
+
+  return { part, take, back, yesterday };
 };

@@ -46,6 +46,12 @@ test('un gruppo è una parte; il resto domani resta aperto; chi chiede non segna
 test.each([['non ho tempo stasera', 'time'], ['troppo stanca', 'time'], ['non posso, la macchina è già spenta', 'off']])('"%s" dice perché no', (text, why) => {
   expect(read(text)).toMatchObject({ kind: "can't", why, bare: true });
 });
+test('il detersivo finito manca; "adesso" e "appena" non cambiano niente', () => {
+  expect(read('il detersivo è finito')).toMatchObject({ kind: "can't", why: 'supplies' });
+  expect(read('ho finito adesso')).toEqual({ kind: 'done', jobs: ['backflush', 'soak'] });
+  expect(read('finto tutto')).toMatchObject({ kind: 'done' });
+  expect(read("l'ho fatto ieri")).toEqual({ kind: 'yesterday', jobs: ['backflush', 'soak'] });
+});
 test('si può usare il bicarbonato, senza punto di domanda: si rifiuta', () => {
   expect(asksSubstitute('posso usare il bicarbonato', lexicon)).toBe(true);
 });

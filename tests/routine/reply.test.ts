@@ -69,6 +69,16 @@ describe('a typed answer to a list', () => {
   test.each(['the machine is off', 'no time for coffee', 'too hot'])('"%s" is no "cannot"', (text) => {
     expect(read(text)).toEqual({ kind: 'none' });
   });
+  test('done yesterday is asked about, for what was named', () => {
+    expect(read('did it yesterday')).toEqual({ kind: 'yesterday', jobs: all });
+    expect(read('we did the soak yesterday')).toEqual({ kind: 'yesterday', jobs: ['soak'] });
+  });
+  test('a number that is none of the list is not passed over', () => {
+    expect(read('done 7')).toEqual({ kind: 'unsure' });
+  });
+  test.each(['the detergent is finished', 'detergent is gone', 'cleaner all gone'])('"%s": there is none left', (text) => {
+    expect(read(text)).toMatchObject({ kind: "can't", why: 'supplies' });
+  });
   test.each(['already done', 'all done goodnight', 'dun', 'finsihed, heading home', 'all done apart from the baskets'])('"%s" needs no question', (text) => {
     expect(read(text)).toMatchObject({ kind: 'done' });
   });

@@ -57,6 +57,27 @@ describe.each(settings)('a list answered in a word or two ($name)', ({ open }) =
     await stage.close();
   });
 
+  test('with several lists open the one is meant whose job is named; a bare number is asked about, and marks no more than it says', async () => {
+    const stage = await open({ start: '2027-03-11T05:20:00Z' });
+    await stage.until('7:45');
+    await stage.person('sam').says('done screens');
+    expect((await seen(stage, 'rinsed and back in?')).lines.join(' ')).toContain('1, the screens: rinsed and back in?');
+    await stage.person('sam').says('done 2');
+    await stage.person('mia').says('done 1');
+    await stage.person('mia').presses('Before start 06:30', 'More than one list');
+    expect((await seen(stage, 'Before switching on')).lines.join(' ')).not.toContain('2 of 2');
+    await stage.close();
+  });
+
+  test('done yesterday counts after a press', async () => {
+    const stage = await open();
+    await stage.until('22:05');
+    await stage.person('sam').replies(LIST, 'did the wands yesterday');
+    await stage.person('sam').presses('Done', 'does it count for 4');
+    expect((await seen(stage, LIST)).lines.join(' ')).toContain('Done: 4 wands, tray, drain');
+    await stage.close();
+  });
+
   test('soap in place of detergent is refused, and is no alarm', async () => {
     const stage = await open();
     await stage.until('22:05');
