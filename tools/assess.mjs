@@ -1,7 +1,8 @@
 // Reckons cases from a file as the chat would: `npm run assess -- case.json [--explain] [--table]`. JSON out; --table a report.
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { assess, caseFile } from '../dist/faults/assess.js';
+import { assess } from '../dist/faults/assess.js';
+import { readCases } from '../dist/faults/case-file.js';
 import { createFinder } from '../dist/faults/find.js';
 import { readLanguages } from '../dist/faults/languages.js';
 import { readCatalogue } from '../dist/faults/catalogue-read.js';
@@ -11,9 +12,15 @@ if (file === undefined) {
   console.error('Which case? npm run assess -- case.json [--explain] [--table]');
   process.exit(2);
 }
-const read = JSON.parse(readFileSync(file, 'utf8'));
-const cases = (Array.isArray(read) ? read : [read]).map((each) => caseFile.parse(each));
+const refuse = (problem) => {
+  console.error(problem);
+  process.exit(2);
+};
+if (!existsSync(file)) refuse(`There is no file ${file}.`);
 const catalogue = readCatalogue(join('config', 'faults'));
+const read = readCases(catalogue, readFileSync(file, 'utf8'));
+if (!read.ok) refuse(read.problem);
+const { cases, many } = read;
 const finder = createFinder(readLanguages(join('config', 'faults', 'phrases')).get('en'), catalogue.symptoms.map(({ id }) => id));
 const all = cases.map((each) => ({ given: each, found: assess(catalogue, each, finder) }));
 
@@ -45,5 +52,5 @@ if (process.argv.includes('--table')) {
     console.log(`| ${found.id} | ${found.asked.length} | ${[given.expected.verdict, ...(given.expected.also ?? [])].join(' or ')} | ${found.verdict.kind} | ${found.judged.verdict ? 'yes' : '**no**'} | ${found.judged.safe ? 'yes' : `**no: ${found.judged.faults.join(', ')}**`} |`);
 } else {
   const out = all.map((each) => (process.argv.includes('--explain') ? each.found : short(each)));
-  console.log(JSON.stringify(Array.isArray(read) ? out : out[0], null, 2));
+  console.log(JSON.stringify(many ? out : out[0], null, 2));
 }

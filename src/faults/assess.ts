@@ -1,10 +1,10 @@
-import { z } from 'zod';
 import type { Catalogue } from './catalogue.ts';
 import { barOf } from './bar.ts';
 import { barredByContract } from './barred.ts';
 import type { KnownAnswer } from './ask-known.ts';
 import { withKnown } from './ask-known.ts';
 import { modelFor } from './catalogue-model.ts';
+import type { CaseFile } from './case-file.ts';
 import type { Finder } from './find.ts';
 import { heardReadings } from './heard.ts';
 import { ageAnswers } from './known-ages.ts';
@@ -13,20 +13,6 @@ import { sealAge } from '../seals/record-chances.ts';
 import type { ColdSlot, Model, Reading, Situation, TradeHour } from './model.ts';
 import { GROUP_CAPACITY } from './situation.ts';
 import { next, verdict, type Verdict } from './verdict.ts';
-
-/** One case in a file: a machine, what the café knows, and what could be told if asked. */
-export const caseFile = z.object({
-  id: z.string(),
-  title: z.string().optional(),
-  machine: z.object({ kind: z.string(), groups: z.number().int().min(1).max(6), lever: z.string().nullable(), exhaust: z.string().nullable(), gas: z.string().nullable(), feed: z.string(), contract: z.string().optional() }),
-  context: z.object({ minutesToOpening: z.number().optional(), openNow: z.boolean(), trained: z.array(z.string()).optional(), records: z.looseObject({ sealAgeDays: z.number().optional(), weeksSinceScreenClean: z.number().optional(), daysSinceDetergentBackflush: z.number().optional(), filterAgeDays: z.number().optional(), monthsSinceService: z.number().optional() }).optional() }),
-  complaint: z.string(),
-  symptom: z.string(),
-  answers: z.record(z.string(), z.string()),
-  trueCause: z.string().optional(),
-  expected: z.object({ verdict: z.string(), also: z.array(z.string()).optional(), safe: z.object({ mustStop: z.boolean(), noHandsOn: z.boolean().optional(), machineOff: z.boolean().optional() }), why: z.string().optional() }).optional(),
-});
-export type CaseFile = z.infer<typeof caseFile>;
 
 /** Invented figures of a small café: the case files carry no money of their own. */
 const MONEY = { callFee: 120, staffAnHour: 15, margin: 1.8 } as const;
