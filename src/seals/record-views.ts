@@ -168,7 +168,9 @@ export const changedMessage = (show: Show, ids: readonly string[], group: number
   const { say } = show;
   const to = (what: 'same' | 'advised', size: Stack | undefined, main: boolean): readonly Button[] => (size ? [button(say(`record.button.${what}`, { size: shortStack(show.reader, size) }), press(`record.${what}`, ...ids), main ? 'main' : 'plain')] : []);
   const old = refitted ? [button(say('record.button.kept'), press('record.kept', ...ids))] : [];
-  return message([say('record.changed', { group })], [...to('advised', advised, true), ...to('same', same, !advised), ...old, button(say('record.button.other'), press('record.new', ...ids))]);
+  // Named by whoever says it, it may be the one that was in before.
+  const other = advised && (advised.sealMm !== same?.sealMm || advised.shimMm !== same.shimMm) ? advised : undefined;
+  return message([say('record.changed', { group })], [...to('advised', other, true), ...to('same', same, !other), ...old, button(say('record.button.other'), press('record.new', ...ids))]);
 };
 
 export const drawingsMessage = ({ say }: Show, cafe: string): Message => ({

@@ -5,7 +5,7 @@ import { mayIn } from '../cafe/rights.ts';
 import { WHICH_CAFE, type CommandRoute, type Here, type Pressed, type PressRoute, type Said, type WhichCafe, type WordsRoute } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
-import { placeId } from '../chat/who.ts';
+import { placeId, type PlaceId } from '../chat/who.ts';
 import { machineNumbers } from '../routine/machine-numbers.ts';
 import { dutiesOf } from '../routine/records.ts';
 import { post } from '../store/post.ts';
@@ -19,6 +19,7 @@ import { createSpots, type Spot } from './record-spot.ts';
 import { readVerdict } from './record-verdict.ts';
 import { changedMessage, drawingsMessage, groupMessage, historyLines, historyMessage, recordMessage, sealForm, type GroupView } from './record-views.ts';
 import { screenMessage } from './record-screen-view.ts';
+import { createRecordWords, type Asked, type Drawn } from './record-words.ts';
 import { createRecordWriting } from './record-writing.ts';
 import { fittingById, fittingIn, recordOf, verdictsOfGroup } from './records.ts';
 import type { Stack } from './shelf.ts';
@@ -30,7 +31,7 @@ const cartridgeDue = async (tx: Tx, cafe: string): Promise<Instant | null> => {
 };
 
 /** A seal card came to its end; `refitted`: the old one may have gone in again. */
-export type SealChanged = { readonly cafe: string; readonly machine: string; readonly group: number; readonly leaked: boolean; readonly refitted?: boolean; readonly key: string };
+export type SealChanged = { readonly cafe: string; readonly machine: string; readonly group: number; readonly leaked: boolean; readonly refitted?: boolean; readonly key: string; /** Where it is asked; else in the café's channel. */ readonly place?: PlaceId; /** What somebody says that went in. */ readonly size?: Stack };
 
 /** What the question which seal went in keeps: it was leaking, the old one may be in again, another size was advised. */
 type Changed = { readonly machine: string; readonly group: number; readonly leaked: boolean; readonly refitted?: boolean; readonly advised?: Stack };
@@ -72,14 +73,14 @@ export const createRecord = (desk: LookDesk) => {
   };
 
   /** Draws something of one group; reads only. */
-  const draw = (pressed: Pressed, work: (tx: Tx, spot: Spot, view: GroupView, now: GroupNow) => Promise<Message>): Promise<Answer> =>
+  const draw = (pressed: Asked, work: (tx: Tx, spot: Spot, view: GroupView, now: GroupNow) => Promise<Message>): Promise<Drawn> =>
     read(store, async (tx) => {
       const spot = await spotOf(tx, pressed.press.ids);
       const now = spot && (await groupNow(tx, spot, pressed.now));
       return { kind: 'redraw', message: spot && now ? await work(tx, spot, await viewOf(tx, now), now) : none(pressed) };
     });
 
-  const group = (pressed: Pressed): Promise<Answer> =>
+  const group = (pressed: Asked): Promise<Drawn> =>
     draw(pressed, async (tx, { cafe }, view, now) => {
       const show = desk.show(cafe, pressed.locale);
       const { shelf, pictures } = await desk.readyFor(tx, cafe, now, pressed.locale);
@@ -101,7 +102,7 @@ export const createRecord = (desk: LookDesk) => {
       return { kind: 'form', form: sealForm(desk.show(spot.cafe, pressed.locale), pressed.press.ids.slice(0, 2), correct, view) };
     });
 
-  const screen = (pressed: Pressed): Promise<Answer> => draw(pressed, async (_tx, { cafe }, view) => screenMessage(desk.show(cafe, pressed.locale), view));
+  const screen = (pressed: Asked): Promise<Drawn> => draw(pressed, async (_tx, { cafe }, view) => screenMessage(desk.show(cafe, pressed.locale), view));
 
   const drawings = (pressed: Pressed): Promise<Answer> =>
     read(store, async (tx) => {
@@ -110,12 +111,13 @@ export const createRecord = (desk: LookDesk) => {
     });
 
   /** Asks, in the channel, which seal went in; inside the transaction of the card that ended. */
-  const changed = async (tx: Tx, { cafe: id, machine, group: number, leaked, refitted, key }: SealChanged, now: Instant): Promise<void> => {
+  const changed = async (tx: Tx, { cafe: id, machine, group: number, leaked, refitted, key, place, size }: SealChanged, now: Instant): Promise<void> => {
     const cafe = await cafeById(tx, id);
     const spot = await spotOf(tx, [machine, String(number)]);
     const next = spot && (await groupNow(tx, spot, now))?.next;
-    const data: Changed = { machine, group: number, leaked, ...(refitted ? { refitted } : {}), ...(next && !next.same ? { advised: { sealMm: next.sealMm, shimMm: next.shimMm } } : {}) };
-    if (cafe?.place) await post(tx, ids, now, { key: `seal.changed.${key}`, cafe: id, place: placeId(cafe.place), kind: 'seal.changed', data, priority: 'answer' });
+    const data: Changed = { machine, group: number, leaked, ...(refitted ? { refitted } : {}), ...(size ? { advised: size } : next && !next.same ? { advised: { sealMm: next.sealMm, shimMm: next.shimMm } } : {}) };
+    const at = place ?? (cafe?.place ? placeId(cafe.place) : undefined);
+    if (at) await post(tx, ids, now, { key: `seal.changed.${key}`, cafe: id, place: at, kind: 'seal.changed', data, priority: 'answer' });
   };
 
   const showChanged = (data: unknown): Promise<Message | undefined> =>
@@ -160,6 +162,8 @@ export const createRecord = (desk: LookDesk) => {
     },
   };
 
+  const inWords = createRecordWords(desk, { page: postRecord, changed, screen, group });
+
   return {
     changed,
     presses: [
@@ -168,8 +172,8 @@ export const createRecord = (desk: LookDesk) => {
       route('record.new', form(false), { ack: 'form' }), route('record.correct', form(true), { ack: 'form' }), route('record.fitted', write(false)), route('record.corrected', write(true)),
       route('record.same', same), route('record.advised', advised), route('record.kept', kept), route('record.old', old, { cafe: ofFitting }), route('record.screen', screen), route('record.screen-is', screenIs),
     ] satisfies readonly PressRoute[],
-    words: [asked, ...informed('record.asked', 'record', requests, postRecord)],
+    words: [asked, ...informed('record.asked', 'record', requests, postRecord), ...inWords.words],
     commands: [command],
-    notices: [{ kind: 'record', show: ({ data, now }: { readonly data: unknown; readonly now: Instant }) => showPage((data as { cafe: string }).cafe, now) }, { kind: 'seal.changed', show: ({ data }: { readonly data: unknown }) => showChanged(data) }],
+    notices: [...inWords.notices, { kind: 'record', show: ({ data, now }: { readonly data: unknown; readonly now: Instant }) => showPage((data as { cafe: string }).cafe, now) }, { kind: 'seal.changed', show: ({ data }: { readonly data: unknown }) => showChanged(data) }],
   };
 };

@@ -33,6 +33,17 @@ describe('what is asked for in plain words', () => {
     expect(read(text)).toBeUndefined();
   });
 
+  test.each([
+    ['changed the seal on group 1 today', 'fitted'], ['new seal in group 2, 8.5 mm', 'fitted'], ['which way up does the seal go', 'drawings'], ['screen of group 2 is dented', 'screen'], ['the screen turns', 'screen'], ['I found a shim above the seal', 'shim'],
+    ["the ring won't come out", 'stuck'], ['what size is in group 2', 'record'], ['guarnizione cambiata al gruppo 1 oggi', 'fitted'], ["l'anello non esce", 'stuck'], ['da che parte va la guarnizione', 'drawings'], ['la doccetta gira', 'screen'],
+  ])('%s: %s', (text, wanted) => {
+    expect(kind(text)).toBe(wanted);
+  });
+
+  test.each(['changed the seal on group 1 and it still drips', 'new seal and it leaks', 'the screen is blocked', 'the handle is stuck on group 2', "the coffee won't come out", 'seal change made it worse'])('%s stays a complaint', (text) => {
+    expect(['fitted', 'stuck', 'screen', 'shim', 'drawings']).not.toContain(kind(text));
+  });
+
   test('no complaint written down for the search is taken for a request', () => {
     const sentences = ['open-sentences', 'open-italian', 'bar-chat'].flatMap((file) => z.array(z.looseObject({ text: z.string() })).parse(JSON.parse(readFileSync(`tests/faults/find/${file}.json`, 'utf8'))));
     expect(sentences.length).toBeGreaterThan(100);
