@@ -172,6 +172,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
         if (by.person !== null) await danger.raise(tx, { cafe: here, machine, group, kind: 'pressure', act: 'group-out', by: { id: personId(by.person), name: by.name }, caseId, text: words.in(here.language)(`cards.answer.${answer}`) }, now);
       }
       if (result === 'cured' && when === 'end' && group !== null && (card === 'group-out' || caseId !== null)) await danger.groupOut(tx, machine, group, card === 'group-out');
+      if (card === 'rinse-detergent' && result === 'cured' && when === 'end') await danger.rinsed(tx, machine, now);
       if (SEAL_CARDS.includes(card) && when === 'end' && group !== null && result === 'cured') await seals.renewed(tx, machine, group, now);
       if (SEAL_CARDS.includes(card) && when === 'end' && group !== null && answer !== null && result !== 'danger') {
         const leaked = caseId !== null && (await tx.selectFrom('fault_case').select('symptom').where('id', '=', caseId).executeTakeFirst())?.symptom === 'leak-at-rim';

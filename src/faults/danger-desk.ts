@@ -9,7 +9,7 @@ import { read } from '../store/transact.ts';
 import { later, minutes, type Instant } from '../time/instant.ts';
 import { isDangerKind, siteOf, type DangerNeeds, type Raised } from './danger-needs.ts';
 import { dangerMessage, OF_A_GROUP, type DangerView } from './danger-views.ts';
-import { dangerById, insertDanger, recentDanger, type DangerRecord } from './records.ts';
+import { dangerById, insertDanger, isRinsedOut, recentDanger, type DangerRecord } from './records.ts';
 
 /** Told again within this time it is the same danger; and nobody can make noise with it. */
 const SAME_DANGER = minutes(2);
@@ -29,9 +29,10 @@ export const createDangerDesk = (needs: DangerNeeds) => {
     const [technician] = await techniciansOf(tx, cafe.id);
     const machine = row.machine === null ? undefined : await machineById(tx, row.machine);
     const kind = isDangerKind(row.kind) ? row.kind : 'fire';
+    const rinse = isRinsedOut(row) && row.machine !== null ? { cafe: cafe.id, machine: row.machine } : null;
     const several = machine !== undefined && machine.groups > 1 && row.group_number === null && OF_A_GROUP.includes(kind);
     return {
-      id: row.id, kind, state: row.state, groupOnly: row.group_number !== null, groups: several ? Array.from({ length: machine.groups }, (_, i) => i + 1) : [], reckoned: row.reckoned === 1, staysOff: machine?.state === 'must stay off',
+      id: row.id, kind, state: row.state, groupOnly: row.group_number !== null, rinse, groups: several ? Array.from({ length: machine.groups }, (_, i) => i + 1) : [], reckoned: row.reckoned === 1, staysOff: machine?.state === 'must stay off',
       owner: owner?.name ?? null, technician: technician?.state === 'linked' ? technician.name : null, site: siteOf(cafe),
     };
   };

@@ -1,17 +1,18 @@
-import { cafeById, machineById, machinesOf } from '../cafe/records.ts';
+import { cafeById, machineById, machinesOf, ownersOf } from '../cafe/records.ts';
 import type { NoticeKind, Pressed, PressRoute, Said } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { button, line, message } from '../chat/message.ts';
 import { press, type Press } from '../chat/press.ts';
 import { placeId } from '../chat/who.ts';
-import { post } from '../store/post.ts';
+import { post, redraw } from '../store/post.ts';
 import type { Tx } from '../store/store.ts';
 import { read, transact } from '../store/transact.ts';
 import { instant } from '../time/instant.ts';
 import { dateAt } from '../time/wall-time.ts';
 import { clockTime, dateAndTime, inLines } from '../words/format.ts';
-import type { DangerDesk } from './danger-desk.ts';
+import { dangerKey, ownerKey, secondKey, type DangerDesk } from './danger-desk.ts';
 import { isDangerKind, type Danger } from './danger-needs.ts';
+import { changeDanger, isRinsedOut, PAST } from './records.ts';
 
 const ON_AGAIN = /\b(switch|turn|put|power|start|use)\b.*\b(on|again|back)\b|\b(on again|back on)\b/i;
 
@@ -31,8 +32,18 @@ export const createFreeing = ({ needs }: DangerDesk) => {
     const state = tx.updateTable('machine_group').set({ state: out ? 'out of use' : 'in use' }).where('machine', '=', machine).where('number', '=', group);
     if (out) return void (await state.execute());
     const at = await machineById(tx, machine);
-    const told = await tx.selectFrom('danger').select('id').where('machine', '=', machine).where('group_number', '=', group).where('state', 'not in', ['false alarm', 'over']).where('at', '>', at?.state_since ?? 0).executeTakeFirst();
+    const told = await tx.selectFrom('danger').select('id').where('machine', '=', machine).where('group_number', '=', group).where('state', 'not in', [...PAST]).where('at', '>', at?.state_since ?? 0).executeTakeFirst();
     if (!told) await state.execute();
+  };
+
+  const rinsed: Danger['rinsed'] = async (tx, machine, now) => {
+    const told = (await tx.selectFrom('danger').selectAll().where('machine', '=', machine).where('kind', '=', 'chemical').where('state', 'not in', [...PAST]).execute()).filter(isRinsedOut);
+    for (const { id, cafe, group_number: group } of told) {
+      await changeDanger(tx, id, { state: 'rinsed' });
+      if (group !== null) await groupOut(tx, machine, group, false);
+      for (const owner of await ownersOf(tx, cafe)) await redraw(tx, ownerKey(id, owner.id), now);
+      for (const key of [dangerKey(id), secondKey(id)]) await redraw(tx, key, now);
+    }
   };
 
   const stillOff: Danger['stillOff'] = async (tx, cafe, machine, now) => {
@@ -88,5 +99,5 @@ export const createFreeing = ({ needs }: DangerDesk) => {
     { kind: 'danger.freed', ack: 'update', right: 'own', cafe, take: takeReason },
   ];
 
-  return { free, groupOut, stillOff, stillOffNotice, switchOn, presses };
+  return { free, groupOut, rinsed, stillOff, stillOffNotice, switchOn, presses };
 };

@@ -50,6 +50,8 @@ export type Danger = Subject & {
   readonly stillOff: (tx: Tx, cafe: Cafe, machine: string, now: Instant) => Promise<void>;
   /** A group is taken out of use at the bar, or is back in use; what a danger took out stays out until a technician has looked. */
   readonly groupOut: (tx: Tx, machine: string, group: number, out: boolean) => Promise<void>;
+  /** Detergent was rinsed out by its card: the groups it had taken out may serve again. */
+  readonly rinsed: (tx: Tx, machine: string, now: Instant) => Promise<void>;
   /** A technician has looked: the machine (or its groups) may be used again. */
   readonly free: (tx: Tx, machine: string, by: string, reason: string, now: Instant) => Promise<void>;
 };

@@ -6,7 +6,7 @@ import { redraw } from '../store/post.ts';
 import { read, transact } from '../store/transact.ts';
 import { dangerKey, ownerKey, secondKey, type DangerDesk } from './danger-desk.ts';
 import type { Tx } from '../store/store.ts';
-import { changeDanger, dangerById, type DangerRecord } from './records.ts';
+import { changeDanger, dangerById, isRinsedOut, type DangerRecord } from './records.ts';
 
 /** What is said to the steps, and the state of the danger it leads to. */
 const NEXT: Readonly<Record<string, string>> = {
@@ -40,7 +40,7 @@ export const createSaying = ({ needs, draw, callOwners, stayOff }: DangerDesk): 
       await changeDanger(tx, id, { state, group_number: row.group_number, ...off });
       if (MARKS.includes(what)) await stayOff(tx, row, pressed.by.name, now);
       if (state !== 'false alarm' && state !== 'over') await callOwners(tx, { ...row, ...off, state }, now);
-      if (what === 'fine') await askTechnician(tx, { ...row, ...off, state }, now);
+      if (what === 'fine' && !isRinsedOut(row)) await askTechnician(tx, { ...row, ...off, state }, now);
       await tellTechnician(tx, row, now);
       for (const owner of await ownersOf(tx, cafe)) await redraw(tx, ownerKey(id, owner.id), now);
       const on = shownKey(pressed, id);

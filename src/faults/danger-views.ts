@@ -19,6 +19,8 @@ export type DangerView = {
   readonly state: string;
   /** Only a group is in question, not the whole machine. */
   readonly groupOnly: boolean;
+  /** Where detergent was left in a group: the machine whose card rinses it out. */
+  readonly rinse: { readonly cafe: string; readonly machine: string } | null;
   /** Groups one of which may be meant, where nobody has said which; else none. */
   readonly groups: readonly number[];
   /** It follows from answers: nobody told of it, so it is no false alarm. */
@@ -84,6 +86,7 @@ export const dangerMessage = (say: Say, view: DangerView): Message => {
   const { id, kind, site } = view;
   const places = placesOf(say, site);
   const to = (what: string, label = `danger.button.${what}`): Button => button(say(label), press('danger.say', id, what), what === 'flames' || what === 'hurt' ? 'danger' : 'plain');
+  const rinse = view.rinse ? [[button(say('danger.button.rinse'), press('card.start', view.rinse.cafe, 'rinse-detergent', '-', '-', view.rinse.machine), 'main')]] : [];
   const offLabel = (what: string): Button => (what === 'off' && view.groupOnly ? to('off', 'danger.button.group-off') : to(what));
   switch (view.state) {
     case 'told':
@@ -98,14 +101,16 @@ export const dangerMessage = (say: Say, view: DangerView): Message => {
       return message(strong([say('danger.hurt.1', places), say('danger.hurt.2'), say('danger.hurt.3')]), [to('fine')]);
     case 'clear': {
       const owner = view.owner === null ? say('danger.fine.no-owner') : say('danger.fine.owner', { owner: view.owner });
-      const told = say('danger.fine.3', { owner, technician: view.technician ?? 'none' });
+      const told = say('danger.fine.3', { owner, technician: view.rinse ? 'none' : (view.technician ?? 'none') });
       const { watch, over, on } = ENDINGS[kind];
-      return message(strong([...watch.map((key) => say(key, places)), told]), [to('gone', over), to('still', on)]);
+      return message(strong([...watch.map((key) => say(key, places)), told]), ...rinse, [to('gone', over), to('still', on)]);
     }
     case 'goes on':
-      return message(strong([say(ENDINGS[kind].still, places)]), LEAVING.includes(kind) ? [to('out')] : [to('gone', ENDINGS[kind].over)]);
+      return message(strong([say(ENDINGS[kind].still, places)]), ...rinse, LEAVING.includes(kind) ? [to('out')] : [to('gone', ENDINGS[kind].over)]);
     case 'settled':
-      return message([say(view.groupOnly ? 'danger.group-off.1' : view.staysOff ? 'danger.gone.1' : 'danger.gone.noted')]);
+      return message([say(view.groupOnly ? 'danger.group-off.1' : view.staysOff ? 'danger.gone.1' : 'danger.gone.noted')], ...rinse);
+    case 'rinsed':
+      return message([say('danger.rinsed.1')]);
     case 'false alarm':
       return message([say('danger.false.1')], [to('was-kitchen', 'danger.false.kitchen'), to('was-cleaning', 'danger.false.cleaning')], [to('was-taste', 'danger.false.taste'), to('was-nothing', 'danger.false.nothing')]);
     default:

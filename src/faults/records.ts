@@ -54,7 +54,13 @@ export const dangerOfCase = async (tx: Tx, caseId: string): Promise<DangerRecord
 
 /** Was a danger of this machine told of after an instant, and not found to be none? */
 export const dangerAfter = async (tx: Tx, machine: string, after: number): Promise<boolean> =>
-  (await tx.selectFrom('danger').select('id').where('machine', '=', machine).where('at', '>', after).where('state', 'not in', ['false alarm', 'over']).limit(1).executeTakeFirst()) !== undefined;
+  (await tx.selectFrom('danger').select('id').where('machine', '=', machine).where('at', '>', after).where('state', 'not in', [...PAST]).limit(1).executeTakeFirst()) !== undefined;
+
+/** Detergent in a known group is rinsed out by the bar: nobody has to come for it. */
+export const isRinsedOut = ({ kind, group_number: group }: Pick<DangerRecord, 'kind' | 'group_number'>): boolean => kind === 'chemical' && group !== null;
+
+/** States in which a danger no longer counts. */
+export const PAST: readonly string[] = ['false alarm', 'over', 'rinsed'];
 
 /** The last danger of that kind told of in a café since an instant. */
 export const recentDanger = async (tx: Tx, cafe: string, kind: string, since: number): Promise<DangerRecord | undefined> =>

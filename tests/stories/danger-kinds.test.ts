@@ -34,6 +34,29 @@ test('a handle that may fly on a named group takes out that group alone', async 
   await stage.close();
 });
 
+test('detergent in a known group is rinsed out by the bar: nobody is called, and the group serves again once it runs clear', async () => {
+  const store = await embedded.open();
+  const stage = await terminalStage({ store, start: START });
+  const mia = stage.person('mia');
+  const groups = () => read(store, (tx) => tx.selectFrom('machine_group').select('state').orderBy('number').execute());
+  await mia.says('coffee tastes of soap, left group');
+  await mia.presses('Group is left alone');
+  await mia.presses('All fine');
+  const steps = await seen(stage, 'Serve nothing from it until it is rinsed clean.', '#bar');
+  expect(steps).toMatchObject({ lines: ['Serve nothing from it until it is rinsed clean.', 'Ola knows.'], buttons: ['Rinse it out', 'All thrown away', 'Some was served'] });
+  await mia.presses('All thrown away');
+  expect((await seen(stage, 'That group stays out of use', '#bar')).buttons).toEqual(['Rinse it out']);
+  await mia.presses('Rinse it out');
+  for (const button of ['Read on', 'Ready', 'Next', 'Next', 'Next', 'Next', 'Next']) await mia.presses(button, 'Rinse detergent out');
+  expect(await groups()).toEqual([{ state: 'out of use' }, { state: 'in use' }]);
+  await mia.presses('Clear', 'Rinse detergent out');
+  expect(await groups()).toEqual([{ state: 'in use' }, { state: 'in use' }]);
+  expect((await seen(stage, 'Rinsed clean.', '#bar')).buttons).toEqual([]);
+  expect((await seen(stage, 'Detergent where it must not be', 'Ola')).lines.at(-1)).toBe('It was rinsed out. The group serves again.');
+  expect((await stage.messages()).filter(({ place }) => place === 'Ana')).toEqual([]);
+  await stage.close();
+});
+
 test('nobody said which group: each can be pressed, and only that one stands still', async () => {
   const store = await embedded.open();
   const stage = await terminalStage({ store, start: START });
