@@ -203,7 +203,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
   const fitted: NonNullable<DoneNeeds['done']> = async (tx, row, now) => {
     if (row.job === 'seal-change' && row.machine !== null && row.group_number !== null) await seals.changed(tx, { cafe: row.cafe, machine: row.machine, group: row.group_number, leaked: false, key: row.id }, now);
   };
-  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, files, jobs, lexicons, done: fitted }), createReckoning({ store, words, ids, jobs, usual, forecast, toOrder: (tx, at, now) => seals.toOrder(tx, at, now) }), createJobs({ store, words, ids, jobs }), createToday({ store, words, ids, jobs, lexicons, requests, done: fitted }), danger, ask, seals, cards, bookings, createSheet({ store, words, jobs })];
+  const subjects: readonly Subject[] = [cafe, createDone({ store, words, ids, files, jobs, lexicons, done: fitted }), createReckoning({ store, words, ids, jobs, usual, forecast, toOrder: (tx, at, now) => seals.toOrder(tx, at, now) }), createJobs({ store, words, ids, jobs, requests }), createToday({ store, words, ids, jobs, lexicons, requests, done: fitted }), danger, ask, seals, cards, bookings, createSheet({ store, words, jobs })];
 
   const reach = createReach({ store, words, ids, clock, log, lost: bookings.lost });
   const sender = createSender({ store, chat, clock, log, show: createNotices([...subjects, { notices: [reach.notice] }], clock), refused: reach.refused, arrived: reach.arrived, waits: createRush(store), ...(pace ? { pace } : {}) });

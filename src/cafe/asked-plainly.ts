@@ -17,7 +17,7 @@ import { factLine } from './value-view.ts';
 const LINE = 64;
 
 /** What only the owner changes. */
-const CHANGES: readonly RequestKind[] = ['closed', 'hours', 'machine', 'people', 'reminders'];
+const CHANGES: readonly RequestKind[] = ['closed', 'hours', 'machine', 'people', 'reminders', 'night', 'moved'];
 
 /** Where to switch off, and whom to call: asked by whoever stands at the machine. */
 const safetyView = ({ needs, here }: Talk, house: House): Message => {
@@ -29,23 +29,25 @@ const safetyView = ({ needs, here }: Talk, house: House): Message => {
   return message([fact('switch'), fact('breaker'), fact('tap'), both.length <= LINE ? both : emergency]);
 };
 
-const closuresOf = (house: House): Spot => {
-  const fact = factOf('closures');
-  if (!fact) throw new Error('no fact closures');
+const spotAt = (house: House, key: 'closures' | 'zone'): Spot => {
+  const fact = factOf(key);
+  if (!fact) throw new Error(`no fact ${key}`);
   return { mode: String(house.cafe.rev), fact, machine: null };
 };
 
 /** Days that can be read, a name of this café: "the tap is closed" and "water left in the tray" are about something else. */
 const isMeant = (talk: Talk, house: House, { does, rest }: Request): boolean => {
   if (rest === '') return true;
-  if (does === 'closed') return readTyped(talk, house, closuresOf(house), rest).kind === 'known';
+  if (does === 'closed') return readTyped(talk, house, spotAt(house, 'closures'), rest).kind === 'known';
+  // The clock there is asked about: a town that is known is enough here.
+  if (does === 'moved') return readTyped(talk, house, spotAt(house, 'zone'), rest).kind === 'check';
   return does === 'people' && house.members.some((member) => folded(member.name).split(' ')[0] === folded(rest));
 };
 
 const change = async (talk: Talk, house: House, { does, rest }: Request): Promise<Message | undefined> => {
   switch (does) {
     case 'closed': {
-      const spot = closuresOf(house);
+      const spot = spotAt(house, 'closures');
       return rest === '' ? openSetting(talk, house, 'closures') : act(talk, house, spot, readTyped(talk, house, spot, rest));
     }
     case 'hours':
@@ -56,12 +58,17 @@ const change = async (talk: Talk, house: House, { does, rest }: Request): Promis
       return showPeople(talk, house);
     case 'reminders':
       return present(talk, house);
+    case 'night':
+      return openSetting(talk, house, 'night');
+    case 'moved':
+      return rest === '' ? openSetting(talk, house, 'zone') : act(talk, house, spotAt(house, 'zone'), readTyped(talk, house, spotAt(house, 'zone'), rest));
     case 'today':
     case 'lately':
     case 'job':
     case 'record':
     case 'visits':
     case 'safety':
+    case 'jobs':
       return undefined;
   }
 };

@@ -14,6 +14,17 @@ const monthsOf = (locale: string): ReadonlyMap<string, number> => {
   );
 };
 
+/** Whole months by their names: the present one from today on. */
+const monthsAhead = (language: string, today: DayNumber): readonly (readonly [string, { readonly from: DayNumber; readonly to: DayNumber }])[] => {
+  const { year, month: present } = civilOf(today);
+  return Array.from({ length: 12 }, (_, i) => i + 1).flatMap((month) => {
+    const of = month < present ? year + 1 : year;
+    const first = dayNumberOf(of, month, 1);
+    const whole = { from: month === present ? today : first, to: first + monthLength(of, month) - 1 };
+    return (['long', 'short'] as const).map((width) => [folded(new Intl.DateTimeFormat(language, { month: width, timeZone: 'UTC' }).format(Date.UTC(2024, month - 1, 15))), whole] as const);
+  });
+};
+
 /** Days and weeks named by where they lie from today, in a language: "tomorrow", "friday", "next week". */
 const namedOf = (locale: string, today: DayNumber): ReadonlyMap<string, { readonly from: DayNumber; readonly to: DayNumber }> => {
   const weekday = weekdayOf(today);
@@ -28,6 +39,7 @@ const namedOf = (locale: string, today: DayNumber): ReadonlyMap<string, { readon
         ...names('long'), ...names('short'),
         [folded(relative.format(0, 'day')), day(today)] as const, [folded(relative.format(1, 'day')), day(today + 1)] as const,
         [folded(relative.format(1, 'week')), { from: monday, to: monday + 6 }] as const,
+        ...monthsAhead(language, today),
         // From today to Sunday.
         [folded(relative.format(0, 'week')), { from: today, to: monday - 1 }] as const,
       ];
@@ -47,6 +59,9 @@ const dayIn = (month: number, day: number, year: number | undefined, today: DayN
 
 type Part = { readonly last?: DayNumber; readonly day?: number; readonly month?: number; readonly year?: number; readonly exact?: DayNumber };
 
+/** In front of the name of a month. */
+const ALL_OF = /^(?:all of|all|the whole of|the whole|whole|in|during|tutto il mese di|tutto|nel mese di|in tutto)\s+/iu;
+
 const number = (text: string | undefined): { readonly year: number } | Record<never, never> => (text === undefined ? {} : { year: Number(text) });
 
 /** `24 dec 2027`, `24.12.`, `24/12`, `2027-12-24`, `tomorrow`, `24`. Undefined when it is no date, or could be two. */
@@ -54,7 +69,7 @@ const partOf = (text: string, months: ReadonlyMap<string, number>, named: Return
   const plain = text.trim();
   const iso = parseDay(plain.replaceAll('_', '-'));
   if (iso !== null) return { exact: iso };
-  const relative = named.get(folded(plain));
+  const relative = named.get(folded(plain.replace(ALL_OF, '')));
   if (relative) return { exact: relative.from, last: relative.to };
   const numeric = /^(\d{1,2})([./])(\d{1,2})(?:[./](\d{2,4})?)?$/.exec(plain);
   if (numeric) {

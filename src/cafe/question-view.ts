@@ -128,7 +128,9 @@ const checkBody = (question: Question, pending: Pending, say: Say, locale: strin
       return checkHours(question, pending.week, say, locale);
     case 'zone': {
       const time = clockTime(question.now, { locale, zone: pending.zone });
-      const town = question.house.cafe.town === '' ? placeLabel(pending, locale) : question.house.cafe.town;
+      // A café that moves is no longer where its name says.
+      const moves = question.mode !== SET_UP && pending.zone !== question.house.cafe.zone;
+      const town = question.house.cafe.town === '' || moves ? placeLabel(pending, locale) : question.house.cafe.town;
       const holidays = pending.region === undefined ? [] : [say('cafe.check.region', { country: shortened(placeLabel(pending, locale), 20), region: shortened(regionName(say, pending.country, pending.region), 26) })];
       return { lines: [...holidays, say('cafe.check.zone', { town: shortened(town, 30), time })], rows: [[answer(question, say('cafe.button.yes'), 'yes', 'main'), answer(question, say('cafe.button.otherTime'), 'other')]] };
     }

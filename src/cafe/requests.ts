@@ -7,7 +7,7 @@ import { folded } from './fold.ts';
 import type { Said, WhichCafe, WordsRoute } from './subject.ts';
 
 /** What can be asked for in plain words besides answering a list or saying what is wrong. */
-export const REQUESTS = ['today', 'lately', 'job', 'record', 'fitted', 'drawings', 'screen', 'shim', 'stuck', 'visits', 'safety', 'closed', 'hours', 'people', 'machine', 'reminders'] as const;
+export const REQUESTS = ['today', 'lately', 'job', 'record', 'fitted', 'drawings', 'screen', 'shim', 'stuck', 'visits', 'safety', 'closed', 'hours', 'people', 'machine', 'reminders', 'jobs', 'night', 'moved'] as const;
 export type RequestKind = (typeof REQUESTS)[number];
 
 /** `rest`: the words between those of the request, such as dates or a name; empty for most. */

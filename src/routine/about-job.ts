@@ -24,7 +24,7 @@ const plain = (text: string): string => folded(text).split(' ').map((word) => (w
 const namesOf = (say: Say, job: string): readonly string[] => [...say(`routine.job.${job}.names`).split(', '), say(`routine.job.${job}.short`)].map(plain);
 
 /** The duties that are meant by what was said, in any of these languages; those of one job. */
-const meant = (duties: readonly Duty[], said: string, tongues: readonly Say[]): readonly Duty[] => {
+export const meant = (duties: readonly Duty[], said: string, tongues: readonly Say[]): readonly Duty[] => {
   const rest = ` ${plain(said)} `;
   const named = duties.filter(({ job }) => tongues.some((say) => namesOf(say, job).some((name) => name !== '' && rest.includes(` ${name} `))));
   return named.filter(({ job }) => job === named[0]?.job);

@@ -1,7 +1,9 @@
 import { calendarOf } from '../cafe/calendar.ts';
 import type { Moment } from '../cafe/hours-moments.ts';
 import { cafeById, membersOf, type Cafe } from '../cafe/records.ts';
-import type { Here, Pressed, PressRoute, Subject } from '../cafe/subject.ts';
+import { informed, type ReadRequest } from '../cafe/requests.ts';
+import { mayIn } from '../cafe/rights.ts';
+import { WHICH_CAFE, type Here, type Pressed, type PressRoute, type Said, type Subject, type WhichCafe } from '../cafe/subject.ts';
 import type { Answer } from '../chat/incoming.ts';
 import { message, type Message } from '../chat/message.ts';
 import { press, type Press } from '../chat/press.ts';
@@ -13,6 +15,7 @@ import { toDay, weekdayOf, type Weekday } from '../time/local-date.ts';
 import { dateAt, parseLocalTime } from '../time/wall-time.ts';
 import type { Words } from '../words/catalogue.ts';
 import { figure } from '../words/format.ts';
+import { meant } from './about-job.ts';
 import { isReckoned } from './dates.ts';
 import { firstDue } from './fire.ts';
 import { jobMessage, jobsMessage, oftenMessage, whenMessage, whoMessage, type JobView, type Show } from './jobs-view.ts';
@@ -21,7 +24,7 @@ import { dutiesOf, dutyById, repeatOf, setDuty, type Duty } from './records.ts';
 import { reckonSoon } from './reckon.ts';
 import type { Job } from './standard.ts';
 
-export type JobsNeeds = { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly jobs: readonly Job[] };
+export type JobsNeeds = { readonly store: Store; readonly words: Words; readonly ids: Ids; readonly jobs: readonly Job[]; readonly requests: ReadRequest };
 
 /** More than any machine makes between two turns of a job. */
 const MOST_USE = 1_000_000;
@@ -29,7 +32,7 @@ const MOST_USE = 1_000_000;
 const LEAD_MINUTES = { 'before-opening': 30, cold: 90 } as const;
 
 /** The owner looks at the jobs of the café and changes when, how often and who, or takes one out. */
-export const createJobs = ({ store, words, ids, jobs }: JobsNeeds): Subject => {
+export const createJobs = ({ store, words, ids, jobs, requests }: JobsNeeds): Subject => {
   const byId = new Map(jobs.map((job) => [job.id, job]));
   const order = new Map(jobs.map((job, i) => [job.id, i]));
 
@@ -163,11 +166,29 @@ export const createJobs = ({ store, words, ids, jobs }: JobsNeeds): Subject => {
     }
   };
 
+  /** "Screens every two weeks", "fewer jobs": the job that is named, or all of them, where the owner changes them. */
+  const asked = async (said: Said): Promise<Answer | WhichCafe | undefined> => {
+    const [id] = said.cafes;
+    if (id === undefined) return undefined;
+    if (said.cafes.length > 1) return WHICH_CAFE;
+    const found = await read(store, async (tx) => {
+      const rest = requests(said.text)?.rest ?? '';
+      const duties = meant((await dutiesOf(tx, id)).filter((duty) => duty.active === 1 || duty.switched_off === 1), rest, [said.locale, 'en'].map((locale) => words.in(locale)));
+      return { own: await mayIn(tx, id, said.by, 'own'), answers: await mayIn(tx, id, said.by, 'answer'), meant: rest === '' || duties.length > 0, duty: duties.length === 1 ? duties[0] : undefined };
+    });
+    if (!found.meant || !found.answers) return undefined;
+    if (!found.own) return { kind: 'say', message: message([words.in(said.locale)('chat.ownersOnly')]) };
+    if (!found.duty) return { kind: 'say', message: await list(said, id, 0) };
+    const { duty } = found;
+    return { kind: 'say', message: await read(store, async (tx) => { const cafe = await cafeById(tx, id); return cafe ? jobMessage(showFor(said, cafe), await viewOf(tx, duty)) : message([words.in(said.locale)('chat.tooOld')]); }) };
+  };
+
   const cafeOfDuty = async (tx: Tx, given: Press): Promise<string | undefined> => (await dutyById(tx, given.ids[0] ?? ''))?.cafe;
   const route = (kind: string, take: PressRoute['take'], more: Partial<PressRoute> = {}): PressRoute => ({ kind, ack: 'update', right: 'own', cafe: cafeOfDuty, take, ...more });
   const ofCafe = async (_tx: Tx, given: Press): Promise<string | undefined> => given.ids[0];
 
   return {
+    words: informed('routine.jobs', 'jobs', requests, asked),
     presses: [
       route('routine.jobs', async (pressed) => ({ kind: 'redraw', message: await list(pressed, pressed.press.ids[0] ?? '', 0) }), { cafe: ofCafe }),
       route('routine.job', pick, { cafe: ofCafe }),

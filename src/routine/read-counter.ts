@@ -12,13 +12,18 @@ export const readNumber = (text: string): number | undefined => {
   return /^\d+(?:[.,]\d{1,2})?$/u.test(plain) ? Number(plain.replace(',', '.')) : undefined;
 };
 
-/** `counter 48210`, `grinder 1200 kg`, `water meter: 8,200 l`. Undefined when the words are about something else. */
+/** What stands around the name of a counter, in English and Italian: "the counter is at", "il contatore segna". */
+const BEFORE = /^(?:the|our|il|lo|la|del|adesso)\s+/u;
+const SAYS = /(?:\s+(?:is|at|now|shows|reads|says|on|to|segna|dice|è|e|a|sta|adesso|ora))+$/u;
+
+/** `counter 48210`, `the counter is at 48210`, `grinder 1200 kg`, `water meter: 8,200 l`. Undefined when the words are about something else. */
 export const readCounter = (text: string, words: CounterWords): { readonly counter: Counter; readonly value: number } | undefined => {
   const found = /^\s*(?<name>\p{L}[\p{L} ]*?)\s*[:=]?\s*(?<number>\d[\d.,' \u00a0]*?)\s*(?<unit>\p{L}+)?\s*\.?\s*$/u.exec(text.toLowerCase());
   const { name = '', number = '', unit } = found?.groups ?? {};
   const value = readNumber(number);
   if (value === undefined) return undefined;
-  const named = (Object.keys(words) as readonly Counter[]).find((counter) => words[counter].includes(name));
+  const plain = name.replace(BEFORE, '').replace(SAYS, '');
+  const named = (Object.keys(words) as readonly Counter[]).find((counter) => words[counter].includes(plain));
   if (named === undefined) return undefined;
   if (unit === undefined) return { counter: named, value };
   const measured = UNITS[unit] ?? (words.coffees.includes(unit) ? 'coffees' : undefined);

@@ -16,6 +16,8 @@ describe('what is asked for in plain words', () => {
     ['when does the technician come?', 'visits'], ['is anyone coming today', 'visits'], ['quando viene il tecnico?', 'visits'],
     ['where is the main switch', 'safety'], ['who do I call in an emergency?', 'safety'], ["dov'è l'interruttore generale?", 'safety'],
     ['too many reminders', 'reminders'], ['remind us at 21:30 instead', 'reminders'], ['troppi promemoria', 'reminders'],
+    ['is there anything to do', 'today'], ['anything to do tonight?', 'today'], ["c'è qualcosa da fare?", 'today'],
+    ['fewer jobs please', 'jobs'], ['who hears when nobody answers', 'jobs'], ["correct yesterday's list", 'jobs'], ['meno lavori', 'jobs'], ['the machine stays on all night', 'night'], ['la macchina resta accesa di notte', 'night'],
     ['add a second machine', 'machine'], ['change the opening hours', 'hours'],
   ])('%s: %s', (text, expected) => {
     expect(read(text)).toEqual({ does: expected, rest: '' });
@@ -24,12 +26,14 @@ describe('what is asked for in plain words', () => {
   test.each([
     ['we are closed next week', 'closed', 'next week'], ['closed on Friday.', 'closed', 'Friday'], ['we are closed from 24 dec to 2 jan', 'closed', '24 dec to 2 jan'], ['siamo chiusi domani', 'closed', 'domani'],
     ['how often do we brush the seals?', 'job', 'brush the seals'], ['when did we last soak the baskets', 'job', 'soak the baskets'], ['ogni quanto si fa il controlavaggio?', 'job', 'controlavaggio'],
+    ['screens every two weeks', 'jobs', 'screens'], ['take the grinder off the list', 'jobs', 'grinder'], ['I want a photo with the backflush', 'jobs', 'backflush'], ['togli il macinino dalla lista', 'jobs', 'macinino'],
+    ['we moved to Lisbon', 'moved', 'Lisbon'], ['ci siamo trasferiti a Lisbona', 'moved', 'Lisbona'],
     ['Mia has left', 'people', 'Mia'], ['Marco non lavora più qui', 'people', 'Marco'],
   ])('%s: %s, and "%s" is read by who answers', (text, does, rest) => {
     expect(read(text)).toEqual({ does, rest });
   });
 
-  test.each(['do we need someone', 'we need a technician', 'how do I change the seal', 'is the seal worn', 'the seal is leaking', 'screen blocked on group 2', 'the new machine makes noise', 'done', 'no water today', 'someone is hurt', 'nothing comes out', 'which group is leaking', 'the switch is hot'])('%s is none', (text) => {
+  test.each(['do we need someone', 'we need a technician', 'how do I change the seal', 'is the seal worn', 'the seal is leaking', 'screen blocked on group 2', 'the new machine makes noise', 'done', 'no water today', 'someone is hurt', 'nothing comes out', 'is there anything wrong with group 1', 'which group is leaking', 'the switch is hot'])('%s is none', (text) => {
     expect(read(text)).toBeUndefined();
   });
 
