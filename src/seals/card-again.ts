@@ -73,7 +73,8 @@ export const createAgain = (desk: Desk): Again => {
       const { say, reader } = show;
       const head = headOf(show, card, run.group_number);
       const told = await tx.selectFrom('card_check').selectAll().where('run', '=', runId).where('asked_when', '=', when).executeTakeFirst();
-      const asks = told?.leads === 'same' && run.case_id === null ? [[button(say('cards.button.questions'), press('card.questions', runId))]] : [];
+      // In a case its own questions go on, opened again where it was closed as cured.
+      const asks = told?.leads === 'same' ? [[button(say('cards.button.questions'), run.case_id === null ? press('card.questions', runId) : press('case.still', run.case_id, 'back'))]] : [];
       const book = told?.leads === 'book' ? [[button(say('cards.button.book'), press('card.book', runId), 'main')]] : [];
       if (told) return message([line(say('cards.again.told', { head, answer: answerText(show, told.answer), time: clockTime(instant(told.at), reader) }), 'strong'), say(`cards.again.${told.leads}`, { name: told.by_name })], ...asks, ...book);
       const done = instant(run.ended_at ?? run.touched_at);

@@ -115,6 +115,28 @@ describe.each(databases)('job cards on a store ($name)', (database) => {
     expect(await read(house.store, (tx) => tx.selectFrom('card_check').select(['asked_when', 'answer', 'leads', 'by_name']).execute())).toEqual([{ asked_when: 'end', answer: 'dry', leads: 'cured', by_name: 'Sam' }]);
     // The case asks by itself in the quiet hour and after a week; two shots are the card's own.
     expect(await read(house.store, (tx) => tx.selectFrom('timer').select('key').where('kind', '=', 'card.again').where('active', '=', 1).execute())).toEqual([{ key: `card.again.${run?.id}.two-shots` }]);
+    const drips = privateOf(await house.presses(mia, press('card.still', run?.id ?? '', 'two-shots', 'drips-again')));
+    expect(pressOf(drips, 'Ask me questions')).toEqual(press('case.still', 'case1', 'back'));
+    await house.store.close();
+  });
+
+  test('without a case a later check that fails begins the questions from the card, and one for a technician can be booked', async () => {
+    const house = await open(await database.open());
+    await house.set({ screen: 'screw', filter: 'cartridge' });
+    await house.mark({ person: 'sam', name: 'Sam' }, 'seal-screw');
+    await house.presses(sam, start('seal-screw', '2')(house));
+    const run = (await house.runs())[0]?.id ?? '';
+    await on(house, sam, run, OFF, ...times(9, 'Next'), 'Ready', ...times(3, 'Next'), 'Dry');
+    const drips = privateOf(await house.presses(mia, press('card.still', run, 'week', 'drips-again')));
+    expect(pressOf(drips, 'Ask me questions')).toEqual(press('card.questions', run));
+    await house.mark({ person: 'mia', name: 'Mia' }, 'reseat-cartridge');
+    const filter = await begin(house, mia, 'reseat-cartridge', '-');
+    await transact(house.store, [house.cafe], (tx) => tx.updateTable('card_run').set({ state: 'ended', result: 'book', answer: 'drips-filter' }).where('id', '=', filter).execute());
+    await transact(house.store, [house.cafe], (tx) => tx.insertInto('card_check').values({ id: 'k1', run: filter, cafe: house.cafe, job: 'reseat-cartridge', machine: house.machine, group_number: null, asked_when: 'end', answer: 'drips-filter', leads: 'book', by_person: 'mia', by_name: 'Mia', at: house.clock.now() }).execute());
+    expect(textOf(privateOf(await house.presses(mia, pressOf(await house.shown(filter), 'Book technician'))))).toBe('When for case-1?');
+    expect(house.told.technician).toMatchObject([{ stuck: false, answer: 'drips-filter', like: 'water-on-counter', group: null, by: { name: 'Mia' } }]);
+    await house.presses(mia, press('card.book', filter));
+    expect(house.told.technician).toHaveLength(1);
     await house.store.close();
   });
 
