@@ -19,7 +19,7 @@ import { lastDone, occurrencesOf, openReminders, reminderById, type Occurrence, 
 import type { Lexicon } from './lexicons.ts';
 import { asksSubstitute, readReply, type Reply } from './reply.ts';
 import type { Supplies } from './supplies.ts';
-import { shortAnswers, type Part } from './short-answers.ts';
+import { shortAnswers, type LaterReply, type Part } from './short-answers.ts';
 import type { ShortReply } from './short-words.ts';
 import { nextThanks, thankedFor } from './thanks.ts';
 import { ASKED_IN_REPLY } from './views.ts';
@@ -27,7 +27,7 @@ import { ASKED_IN_REPLY } from './views.ts';
 /** Kinds of replies that name jobs of one list, where in general words they say nothing sure. */
 const NAMES_JOBS: readonly string[] = ['done', 'part', 'but', 'later', 'over', 'yesterday'] satisfies readonly Reply['kind'][];
 const SHORT: readonly string[] = ['wait', 'later', 'over', 'numbers', 'not for us'] satisfies readonly ShortReply['kind'][];
-const isShort = (reply: Reply): reply is Exclude<ShortReply, { kind: 'back' }> => SHORT.includes(reply.kind);
+const isShort = (reply: Reply): reply is LaterReply => SHORT.includes(reply.kind);
 
 /** Answers to a list in words, and by a mark on it. */
 export const wordRoutes = (needs: DoneNeeds, desk: ListDesk, supplies: Supplies, early: EarlyDesk): { readonly words: readonly WordsRoute[]; readonly tickMarks: readonly TickMarkRoute[] } => {
@@ -141,6 +141,7 @@ export const wordRoutes = (needs: DoneNeeds, desk: ListDesk, supplies: Supplies,
     const [lists, reply] = only ? [[only], readAt(only)] : [open, all];
     if (reply.kind === 'none') return undefined;
     if (reply.kind === 'back') return said.addressed ? short.back(said) : undefined;
+    if (reply.kind === 'rinsed') return short.rinsed(said);
     const [first, second] = lists;
     if (!first) return reply.kind === 'done' ? nothingOpen(said) : undefined;
     // A list left open by others is no reason to read every "can't" in the channel as an answer to it.

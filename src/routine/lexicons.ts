@@ -39,6 +39,8 @@ const schema = z.strictObject({
   rest: wordList,
   /** Whole messages that take back what the same person said. */
   back: wordList,
+  /** Detergent is out, by their word; only a press counts. */
+  rinsed: wordList,
   /** A job nobody here has to do. Phrases. */
   notForUs: wordList,
   /** One of these makes a short message say that they are at it, that it comes later, or not today; `beside` may stand with them. */

@@ -13,13 +13,15 @@ import { shortOf } from './job-name.ts';
 import { by, type DoneNeeds, type ListDesk } from './list-desk.ts';
 import { machineNumbers } from './machine-numbers.ts';
 import { putOff } from './put-off.ts';
-import { occurrencesOf, reminderById, type Occurrence, type Reminder } from './records.ts';
+import { occurrenceById, occurrencesOf, reminderById, type Occurrence, type Reminder } from './records.ts';
 import type { Reply } from './reply.ts';
 import type { ShortReply } from './short-words.ts';
 
 /** So long after it was said somebody's own words take it back. */
 const BACK = hours(12);
 
+/** What puts a list off or says which of it: the rest is about something said before. */
+export type LaterReply = Exclude<ShortReply, { kind: 'back' | 'rinsed' }>;
 export type Part = Extract<Reply, { kind: 'part' }>;
 
 /** Which groups of a machine are done by now, and whether that is all of those in use. */
@@ -68,7 +70,7 @@ export const shortAnswers = ({ store, words, ids, jobs }: DoneNeeds, desk: ListD
     return mine.length === 0 ? undefined : { kind: 'say', message: numbersMessage(say(said), said.locale, list.id, mine, others) };
   };
 
-  const take = async (said: Said, list: Reminder, reply: Exclude<ShortReply, { kind: 'back' }>): Promise<Answer | undefined> => {
+  const take = async (said: Said, list: Reminder, reply: LaterReply): Promise<Answer | undefined> => {
     switch (reply.kind) {
       case 'wait':
         return { kind: 'say', message: message([say(said)('routine.not-done')]) };
@@ -105,5 +107,16 @@ export const shortAnswers = ({ store, words, ids, jobs }: DoneNeeds, desk: ListD
     return { kind: 'say', message: message([text], [button(say(said)('routine.button.done'), yes, 'main'), button(say(said)('routine.button.not-yet'), press('routine.not-yet', list.id))]) };
   };
 
-  return { part, take, back, yesterday };
+  /** Detergent that may be in something is out only by a press, never by a word: the press is put before whoever says so. Undefined where nothing is in doubt. */
+  const rinsed = async (said: Said): Promise<Answer | undefined> => {
+    const row = await read(store, async (tx) => {
+      const open = await tx.selectFrom('timer').select('ref').where('cafe', 'in', [...said.cafes]).where('kind', '=', 'routine.rinse').where('active', '=', 1).orderBy('at').limit(1).executeTakeFirst();
+      return open && occurrenceById(tx, open.ref);
+    });
+    if (!row) return undefined;
+    const what = say(said)(`routine.job.${row.job}.residue`);
+    return { kind: 'say', message: message([...inLines(say(said)('routine.rinse.sure', { what })), say(said)('routine.rinse.press')], [button(say(said)('routine.rinse.rinsed'), press('routine.end', row.id, 'out'), 'main')]) };
+  };
+
+  return { part, take, back, yesterday, rinsed };
 };

@@ -12,6 +12,8 @@ export type ShortReply =
   /** Numbers of the list and nothing else. */
   | { readonly kind: 'numbers'; readonly jobs: readonly string[] }
   | { readonly kind: 'back' }
+  /** "Rinsed", and nothing else. */
+  | { readonly kind: 'rinsed' }
   | { readonly kind: 'not for us' };
 
 const LONGEST = 9;
@@ -33,6 +35,7 @@ export const readWhole = (words: readonly string[], lexicon: Lexicon): ShortRepl
   const plain = words.filter((word) => word !== '?').join(' ');
   if (words.includes('?')) return undefined;
   if (lexicon.back.includes(plain)) return { kind: 'back' };
+  if (words.some((word) => lexicon.rinsed.includes(word)) && words.every((word) => lexicon.rinsed.includes(word) || lexicon.filler.includes(word) || lexicon.all.includes(word) || word === 'out')) return { kind: 'rinsed' };
   return words.length <= LONGEST && holds(plain, lexicon.notForUs) ? { kind: 'not for us' } : undefined;
 };
 

@@ -69,6 +69,12 @@ describe('a typed answer to a list', () => {
   test.each(['the machine is off', 'no time for coffee', 'too hot'])('"%s" is no "cannot"', (text) => {
     expect(read(text)).toEqual({ kind: 'none' });
   });
+  test.each(['rinsed', 'ok rinsed', 'all rinsed out'])('"%s" says that detergent is out', (text) => {
+    expect(read(text)).toEqual({ kind: 'rinsed' });
+  });
+  test.each(['rinsed the milk jug', 'not rinsed', 'rinsed?', 'rinsed and done'])('"%s" does not', (text) => {
+    expect(read(text).kind).not.toBe('rinsed');
+  });
   test('done yesterday is asked about, for what was named', () => {
     expect(read('did it yesterday')).toEqual({ kind: 'yesterday', jobs: all });
     expect(read('we did the soak yesterday')).toEqual({ kind: 'yesterday', jobs: ['soak'] });

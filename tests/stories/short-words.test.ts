@@ -78,6 +78,21 @@ describe.each(settings)('a list answered in a word or two ($name)', ({ open }) =
     await stage.close();
   });
 
+  test('a typed "rinsed" clears nothing: the press is put before whoever says so', async () => {
+    const stage = await open();
+    await stage.until('22:05');
+    await stage.person('sam').replies(LIST, 'done but the soak is still going');
+    await stage.until('tomorrow 7:40');
+    await stage.person('mia').says('ok rinsed');
+    expect((await seen(stage, 'On record still')).lines).toEqual(['Good. On record still: baskets may be in detergent.', 'Rinsed well and clear? One press, so that everyone sees it.']);
+    expect(await count(stage, 'Before the first coffee')).toBe(1);
+    await stage.person('mia').presses('Rinsed', 'On record still');
+    await stage.until('7:50');
+    await stage.person('mia').says('rinsed');
+    expect(await count(stage, 'On record still')).toBe(0);
+    await stage.close();
+  });
+
   test('soap in place of detergent is refused, and is no alarm', async () => {
     const stage = await open();
     await stage.until('22:05');
