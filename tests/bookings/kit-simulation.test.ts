@@ -16,6 +16,16 @@ describe('simulated visits', () => {
     expect(of('kit').finished).toBeGreaterThan(0.9 * sample.reachable - 3 * error);
   });
 
+  test('the promise is the truth where the chances are, and misses by no more than they do where they are too sharp', () => {
+    expect(sample.promised).toBeCloseTo(sample.kept, 12);
+    expect(sample.apart).toBeLessThan(1e-12);
+    const sharp = simulate({ seed: 20320, tours: 400, level: 0.9, overconfidence: 1.5 });
+    expect(sharp.promised).toBeGreaterThan(sharp.kept);
+    expect(sharp.promised - sharp.kept).toBeLessThan(sharp.apart);
+    const error = Math.sqrt((sharp.kept * (1 - sharp.kept)) / sharp.visits);
+    expect(Math.abs((sharp.results[0]?.finished ?? 0) - sharp.kept)).toBeLessThan(3 * error);
+  });
+
   test('it carries less than the same bag every time, which carries less than everything', () => {
     expect(of('kit').value).toBeLessThan(of('always the same').value);
     expect(of('always the same').value).toBeLessThan(of('everything').value);

@@ -1,4 +1,4 @@
-import { everything, kitFor, splitBySize, type KitVisit, type Outcome, type PartCount } from '../../src/bookings/kit.ts';
+import { chancesWith, everything, kitFor, splitBySize, type KitVisit, type Outcome, type PartCount } from '../../src/bookings/kit.ts';
 import { draws, type Draws } from './draws.ts';
 
 /**
@@ -130,19 +130,22 @@ const bagOf = (counts: readonly PartCount[]): ReadonlyMap<string, number> => new
 
 export type Plan = 'kit' | 'always the same' | 'everything';
 export type Result = { readonly plan: Plan; readonly finished: number; readonly value: number };
-export type Simulated = { readonly tours: number; readonly visits: number; readonly reachable: number; readonly promised: number; readonly results: readonly Result[] };
+export type Simulated = { readonly tours: number; readonly visits: number; readonly reachable: number; readonly promised: number; readonly kept: number; readonly keptOfReachable: number; readonly apart: number; readonly results: readonly Result[] };
 
 export type Simulation = { readonly seed: number; readonly tours: number; readonly level: number; readonly overconfidence: number; readonly trade?: Trade };
 
 /**
  * Tours of one to four visits. `finished` is the share of all visits finished at once; `reachable` the share that any
- * bag could finish; `value` the mean value carried on a tour; `promised` the share the kit's own reckoning gives.
+ * bag could finish; `value` the mean value carried on a tour; `promised` the share the kit's own reckoning gives, `kept`
+ * the one it gives for the same bags with the true chances, without any draw, and `keptOfReachable` that of what any bag
+ * could finish; `apart` the mean distance of a visit's told chances from the true ones (total variation: half the sum of
+ * differences), which no promise can miss by more as long as visits do not take each other's parts.
  */
 export const simulate = ({ seed, tours, level, overconfidence, trade = invented }: Simulation): Simulated => {
   const draw = draws(seed);
   const same = new Map([1, 2, 3, 4].map((count) => [count, sameBag(trade, count, level)]));
   const all = new Map([1, 2, 3, 4].map((count) => [count, everything(unknownVisits(trade, count))]));
-  const sums = { visits: 0, reachable: 0, promised: 0 };
+  const sums = { visits: 0, reachable: 0, promised: 0, kept: 0, attainable: 0, apart: 0 };
   const plans = { kit: { finished: 0, value: 0 }, 'always the same': { finished: 0, value: 0 }, everything: { finished: 0, value: 0 } };
   for (let tour = 0; tour < tours; tour += 1) {
     const planned = Array.from({ length: 1 + draw.below(4) }, (_, i) => visit(draw, trade, `${i}`, overconfidence));
@@ -151,6 +154,11 @@ export const simulate = ({ seed, tours, level, overconfidence, trade = invented 
     sums.visits += planned.length;
     sums.reachable += wants.filter((want) => want !== null).length;
     sums.promised += kit.visits.reduce((sum, one) => sum + one.chance, 0);
+    for (const { chance, reachable } of chancesWith(planned.map(({ truth }) => truth), bagOf(kit.bring))) {
+      sums.kept += chance;
+      sums.attainable += reachable;
+    }
+    sums.apart += planned.reduce((sum, { truth, told }) => sum + distance(truth, told), 0);
     const bags = {
       kit: bagOf(kit.bring),
       'always the same': same.get(planned.length) ?? new Map<string, number>(),
@@ -166,9 +174,15 @@ export const simulate = ({ seed, tours, level, overconfidence, trade = invented 
     visits: sums.visits,
     reachable: sums.reachable / sums.visits,
     promised: sums.promised / sums.visits,
+    kept: sums.kept / sums.visits,
+    keptOfReachable: sums.kept / sums.attainable,
+    apart: sums.apart / sums.visits,
     results: (['kit', 'always the same', 'everything'] as const).map((plan) => ({ plan, finished: plans[plan].finished / sums.visits, value: plans[plan].value / tours })),
   };
 };
+
+/** The same outcomes in the same order stand on both sides. */
+const distance = (truth: KitVisit, told: KitVisit): number => truth.outcomes.reduce((sum, { chance }, i) => sum + Math.abs(chance - (told.outcomes[i]?.chance ?? 0)), 0) / 2;
 
 const unknownVisits = (trade: Trade, count: number): readonly KitVisit[] => Array.from({ length: count }, (_, i) => ({ ...averageVisit(trade), id: `${i}` }));
 
