@@ -127,7 +127,9 @@ const reopen = (booking: Booking, why: ReopenedBecause, now: Instant): Applied =
   }
   if (now - state.since > days(reopenWithinDays)) return refused(booking, 'too long ago');
   const order = [...new Set([...knowsIt(booking), ...booking.order])];
-  const fresh = { ...booking, order, asked: [], suits: [], reopened: [...booking.reopened, { at: now, why }] };
+  // What suited a fault that nobody has looked at still does.
+  const suits = state.kind === 'nobody took it' ? booking.suits.filter(({ end }) => end > now) : [];
+  const fresh = { ...booking, order, asked: [], suits, reopened: [...booking.reopened, { at: now, why }] };
   const asking = askNext(fresh, null, why, now);
   return changed(fresh, asking.patch, asking.effects);
 };

@@ -10,7 +10,7 @@ import { shortened } from '../words/format.ts';
 import { roundOf, type FittedPart, type SealHow } from './booking-state.ts';
 import { dangerWhileClosing, type DangerSaid } from './close-danger.ts';
 import { createCloseWriting, WORD, WRITES_FOR, type CloseWritingNeeds } from './close-writing.ts';
-import { draftOf, type Draft, type Step } from './closing.ts';
+import { draftOf, stepBefore, stepIn, type Draft, type Step } from './closing.ts';
 import { fittedIn, isSeal, seated } from './fitted-words.ts';
 import { bookingIn, fieldOf, wordsField } from './pressing.ts';
 import { bookingById, bookingOf, type BookingRecord } from './records.ts';
@@ -36,7 +36,7 @@ export type CloseOutNeeds = CloseWritingNeeds & {
 export const createCloseOut = ({ namesFor, causeNamed, dangerIn, ...needs }: CloseOutNeeds) => {
   const { store } = needs;
   const { redrawn, refusal, form, technician, say: sayOf } = needs.pressing;
-  const { give, show, answered, withWords, doubted, undoubted, timer } = createCloseWriting(needs);
+  const { give, show, undraft, answered, withWords, doubted, undoubted, timer } = createCloseWriting(needs);
 
   const was = (cause: (pressed: Pressed) => string) => (pressed: Pressed) => answered((draft) => ({ ...draft, step: 'fitted', cause: cause(pressed) }), (before) => ({ ...before, cause: cause(pressed) }))(pressed);
 
@@ -106,6 +106,7 @@ export const createCloseOut = ({ namesFor, causeNamed, dangerIn, ...needs }: Clo
   const typed = async (here: Here, text: string, row: BookingRecord, draft: Draft | null): Promise<Answer | undefined> => {
     const pressed: Pressed = { ...here, press: press(WORD, row.id, String(roundOf(bookingOf(row)))), picked: [], pickedNames: {}, answers: { text: [text] }, attachments: [] };
     const said = { locale: here.locale, text };
+    if (isOneOf(said, 'booking.words.back')) return draft === null || draft.step === 'what' || bookingOf(row).state.kind === 'finished' ? undraft(pressed) : show(stepBefore(draft))(pressed);
     if (draft?.step === 'what') return was(() => causeNamed(here.locale, text) ?? fieldOf(pressed, 'text', 60))(pressed);
     if (draft?.step === 'fitted') return withParts(pressed, isOneOf(said, 'booking.words.nothing') ? [] : written(pressed));
     if (draft?.step === 'seal') return isOneOf(said, 'booking.words.skip') ? sits(undefined)(pressed) : sealTyped(pressed, text);
@@ -127,8 +128,16 @@ export const createCloseOut = ({ namesFor, causeNamed, dangerIn, ...needs }: Clo
     return answer === undefined || answer.kind === 'noted' ? redrawn(pressed) : answer;
   };
 
+  /** An old message may still show the way back when all is written: then there is nothing to go back to. */
+  const stepBack = async (pressed: Pressed): Promise<Answer> => {
+    const row = await read(store, (tx) => bookingById(tx, bookingIn(pressed)));
+    return row && bookingOf(row).state.kind === 'finished' ? undraft(pressed) : show(stepIn(pressed.press.ids[2]))(pressed);
+  };
+
   const presses: readonly PressRoute[] = [
     technician('booking.found', found),
+    technician('booking.undraft', undraft),
+    technician('booking.step', stepBack),
     technician('booking.finish', show('what')),
     technician('booking.was', was((pressed) => pressed.press.ids[2] ?? '')),
     technician('booking.what', form('booking.what-said', 'booking.form.what', wordsField('text', 'booking.form.what-ask', 60)), 'form'),

@@ -45,10 +45,14 @@ export const createCloseWriting = ({ ids, store, desk, pressing, closed }: Close
     return state.kind === 'here' ? Math.max(1, Math.round((now - state.since) / 60_000)) : null;
   };
 
-  const settle = async (tx: Tx, done: Done, place: string | null, now: Instant): Promise<void> => {
-    await changeBooking(tx, done.row.id, { draft: null });
-    await stopTimer(tx, timerKey(done.row.id));
+  const putDown = async (tx: Tx, booking: string, place: string | null): Promise<void> => {
+    await changeBooking(tx, booking, { draft: null });
+    await stopTimer(tx, timerKey(booking));
     if (place !== null) await closeDialogue(tx, placeId(place), WORD);
+  };
+
+  const settle = async (tx: Tx, done: Done, place: string | null, now: Instant): Promise<void> => {
+    await putDown(tx, done.row.id, place);
     const row = await bookingById(tx, done.row.id);
     if (row && done.applied.kind === 'changed') await closed(tx, row, now);
     if (row) await refresh({ tx, now, row });
@@ -87,6 +91,17 @@ export const createCloseWriting = ({ ids, store, desk, pressing, closed }: Close
       return true;
     });
     return done === true ? redrawn(pressed) : redrawn(pressed, message([sayOf(pressed)('booking.refused.not-asked')]));
+  };
+
+  /** Nothing is being written any more; what the visit was before, it is. */
+  const undraft = async (pressed: Pressed): Promise<Answer> => {
+    await ofTechnician(pressed, async (tx, row, entry) => {
+      if (!isMine(row, entry) || roundIn(pressed) !== roundOf(bookingOf(row))) return;
+      await putDown(tx, row.id, pressed.at);
+      const after = await bookingById(tx, row.id);
+      if (after) await refresh({ tx, now: pressed.now, row: after, pressedOn: pressed.shown?.key });
+    });
+    return redrawn(pressed);
   };
 
   /** One answer: while finished it corrects, else the next question comes. */
@@ -140,5 +155,5 @@ export const createCloseWriting = ({ ids, store, desk, pressing, closed }: Close
     },
   };
 
-  return { give, show, answered, withWords, doubted, undoubted, timer };
+  return { give, show, undraft, answered, withWords, doubted, undoubted, timer };
 };

@@ -4,6 +4,7 @@ import { press } from '../chat/press.ts';
 import { clockTime, inLines, listed } from '../words/format.ts';
 import { fittedParts } from './booking-read.ts';
 import { roundOf, type CloseOut, type FittedPart } from './booking-state.ts';
+import { isSeal } from './fitted-words.ts';
 import type { BookingRecord } from './records.ts';
 import type { Report } from './report.ts';
 import { fitted, label, type Show } from './show.ts';
@@ -20,6 +21,11 @@ const draft = z.object({ step: z.enum(STEPS), cause: z.string().nullable(), fitt
 
 export const draftOf = (row: Pick<BookingRecord, 'draft'>): Draft | null => (row.draft === null ? null : draft.parse(JSON.parse(row.draft)));
 
+export const stepIn = (text: string | undefined): Step => STEPS.find((step) => step === text) ?? 'what';
+
+/** The question before the one on show; the one on seals was asked of seals alone. */
+export const stepBefore = ({ step, fitted: all }: Draft): Step => (step === 'words' ? (all.some(isSeal) ? 'seal' : 'fitted') : step === 'seal' ? 'fitted' : 'what');
+
 export type Closing = {
   readonly isCause: (cause: string) => boolean;
   /** Parts that belong to a cause, as part ids. */
@@ -33,28 +39,35 @@ const capital = (text: string): string => text.charAt(0).toUpperCase() + text.sl
 
 const enough = ({ say }: Show, view: TechnicianView): Button => button(say('booking.button.enough'), of(view, 'booking.enough'));
 
+/** One question back; before the first one there is nothing to close yet. A correction has one question alone. */
+const back = ({ say }: Show, view: TechnicianView, to: Step | null): Button => {
+  const leaves = to === null || view.booking.state.kind === 'finished';
+  const label_ = say(to === null && view.booking.state.kind !== 'finished' ? 'booking.button.not-yet' : 'booking.button.back');
+  return button(label_, leaves ? of(view, 'booking.undraft') : of(view, 'booking.step', to));
+};
+
 const whatMessage = (show: Show, view: TechnicianView): Message => {
   const { say } = show;
   const likely = view.handoff.details.causes.slice(0, 3).map(({ cause }) => button(label(causeText(say, cause, '.short')), of(view, 'booking.was', cause)));
-  return message([line(say('booking.t.what'), 'strong')], ...(likely.length > 0 ? [likely] : []), [button(say('booking.button.something-else'), of(view, 'booking.what')), button(say('booking.button.details'), of(view, 'booking.details'))]);
+  return message([line(say('booking.t.what'), 'strong')], ...(likely.length > 0 ? [likely] : []), [button(say('booking.button.something-else'), of(view, 'booking.what')), button(say('booking.button.details'), of(view, 'booking.details')), back(show, view, null)]);
 };
 
 const fittedMessage = (show: Show, view: TechnicianView, draft: Draft, { partsFor }: Closing): Message => {
   const { say } = show;
   const known = [...(draft.cause === null ? [] : partsFor(draft.cause)), ...view.handoff.first.bring.map(({ part }) => part)];
   const parts = [...new Set(known)].slice(0, 3).map((part) => button(label(capital(partText(show, { part, count: 1 }))), of(view, 'booking.with', part)));
-  return message([line(say('booking.t.fitted'), 'strong')], [button(say('booking.button.nothing'), of(view, 'booking.with', '-')), ...parts], [button(say('booking.button.write'), of(view, 'booking.fitted')), enough(show, view)]);
+  return message([line(say('booking.t.fitted'), 'strong')], [button(say('booking.button.nothing'), of(view, 'booking.with', '-')), ...parts], [button(say('booking.button.write'), of(view, 'booking.fitted')), enough(show, view), back(show, view, 'what')]);
 };
 
 /** Asked of seals alone: the record of their group takes it. */
 const sealMessage = (show: Show, view: TechnicianView): Message => {
   const { say } = show;
   const sits = (how: string): Button => button(say(`booking.button.seal-${how}`), of(view, 'booking.sits', how));
-  return message([line(say('booking.t.seal'), 'strong')], [sits('up'), sits('down')], [button(say('booking.button.seal-shim'), of(view, 'booking.seal')), button(say('booking.button.skip'), of(view, 'booking.sits', '-'))]);
+  return message([line(say('booking.t.seal'), 'strong')], [sits('up'), sits('down')], [button(say('booking.button.seal-shim'), of(view, 'booking.seal')), button(say('booking.button.skip'), of(view, 'booking.sits', '-')), back(show, view, 'fitted')]);
 };
 
-const wordsMessage = (show: Show, view: TechnicianView): Message =>
-  message([line(show.say('booking.t.word'), 'strong'), show.say(view.direct ? 'booking.t.word.how' : 'booking.t.word.reply')], [button(show.say('booking.button.write'), of(view, 'booking.words'), 'main'), button(show.say('booking.button.skip'), of(view, 'booking.enough'))]);
+const wordsMessage = (show: Show, view: TechnicianView, draft: Draft): Message =>
+  message([line(show.say('booking.t.word'), 'strong'), show.say(view.direct ? 'booking.t.word.how' : 'booking.t.word.reply')], [button(show.say('booking.button.write'), of(view, 'booking.words'), 'main'), button(show.say('booking.button.skip'), of(view, 'booking.enough')), back(show, view, stepBefore(draft))]);
 
 const howText = ({ say }: Show, { how }: FittedPart): string => {
   const all = how === undefined ? [] : [
@@ -112,5 +125,5 @@ export const closingMessage = (show: Show, row: BookingRecord, view: TechnicianV
   if (draft === null) return closedMessage(show, view, more, closing);
   if (draft.step === 'what') return whatMessage(show, view);
   if (draft.step === 'seal') return sealMessage(show, view);
-  return draft.step === 'fitted' ? fittedMessage(show, view, draft, closing) : wordsMessage(show, view);
+  return draft.step === 'fitted' ? fittedMessage(show, view, draft, closing) : wordsMessage(show, view, draft);
 };

@@ -57,7 +57,7 @@ export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, size
   const likelyOf = (verdict: Verdict | null): readonly LikelyCause[] =>
     (verdict?.likely ?? []).filter(({ cause, chance }) => cause !== 'something-else' && chance >= 0.03).map(({ cause, chance }) => ({ cause, chance, worked: workedOn(cause.split('+')[0] ?? cause) }));
 
-  const faultOf = (aCase: CaseRecord | undefined, danger: DangerRecord | undefined, about: string): HandoffFacts['fault'] => {
+  const faultOf = (aCase: CaseRecord | undefined, danger: DangerRecord | undefined, about: string): Omit<HandoffFacts['fault'], 'dueBy'> => {
     const verdict = verdictOf(aCase);
     const readings = aCase ? readingsOf(aCase) : [];
     const given = readings.flatMap((reading) => (reading.kind === 'answer' ? [reading] : []));
@@ -123,7 +123,7 @@ export const createHanding = ({ catalogue, recordOf, placeOfCafe, photosOf, size
     const facts: HandoffFacts = {
       cafe: await cafeFacts(tx, cafe, owner, now),
       machine: await machineOf(tx, machine, cafe, aCase, record, now),
-      fault,
+      fault: { ...fault, dueBy: row.about === 'fault' || row.about === 'danger' ? null : instant(row.visit_by) },
       readings: { gauges: record.gauges, tenSeconds: record.tenSeconds, hardness: record.hardness },
       photos: await photosOf(tx, row.id),
       bring: bringFor(fault.causes, sizes),

@@ -42,6 +42,8 @@ export type HandoffFacts = {
     readonly dangers: readonly string[];
     /** How things stand where somebody told of a danger; null: nobody did. */
     readonly danger: DangerNow | null;
+    /** A service that comes round is due by then; null: it is about a fault. */
+    readonly dueBy: Instant | null;
     /** Danger questions of this symptom that nobody has answered. */
     readonly openDangerQuestions: number;
   };

@@ -24,6 +24,7 @@ export type FirstScreen = {
   readonly dangers: readonly string[];
   readonly danger: DangerNow | null;
   readonly words: HandoffFacts['fault']['words'];
+  readonly dueBy: Instant | null;
   readonly serving: { readonly kind: 'every group' | 'nothing' | 'not known' } | { readonly kind: 'some groups'; readonly left: number };
   readonly likely: LikelyCause | null;
   readonly bring: readonly PartCount[];
@@ -33,6 +34,7 @@ export type FirstScreen = {
 
 export type Details = {
   readonly words: HandoffFacts['fault']['words'];
+  readonly dueBy: Instant | null;
   readonly answers: HandoffFacts['fault']['answers'];
   readonly swapTests: HandoffFacts['fault']['swapTests'];
   readonly changedLately: readonly string[];
@@ -79,6 +81,7 @@ const firstScreen = (facts: HandoffFacts, where: Where, now: Instant): FirstScre
   dangers: facts.fault.dangers,
   danger: facts.fault.danger,
   words: facts.fault.words,
+  dueBy: facts.fault.dueBy,
   serving: servingWith(facts.machine),
   likely: likeliestFirst(facts.fault.causes)[0] ?? null,
   bring: facts.bring,
@@ -114,6 +117,7 @@ const detailsOf = (facts: HandoffFacts, now: Instant): Details => {
   const fitted = machine.water?.filterFittedAt ?? null;
   return {
     words: fault.words,
+    dueBy: fault.dueBy,
     answers: fault.answers,
     swapTests: fault.swapTests,
     changedLately: fault.changedLately,
@@ -142,16 +146,17 @@ const leaveIt = ({ fault }: HandoffFacts): Details['leaveIt'] => {
 /** What a technician would telephone back about, the most pressing first. */
 const missingFrom = ({ cafe, machine, fault, readings, photos }: HandoffFacts): readonly MissingFact[] => {
   const group = machine.seals.find((seal) => seal.group === fault.group);
+  const service = fault.dueBy !== null;
   const lacks: readonly (readonly [boolean, MissingFact])[] = [
     [fault.openDangerQuestions > 0, 'danger questions'],
     [machine.now.off === null || (!machine.now.off && machine.now.hot === null), 'state now'],
-    [fault.group === null && machine.groups !== 1 && fault.danger === null, 'which group'],
+    [fault.group === null && machine.groups !== 1 && fault.danger === null && !service, 'which group'],
     [machine.kind === null, 'machine kind'],
     [machine.power === null || machine.power.volts === null || machine.power.connection === null, 'power'],
     [machine.water === null || machine.water.feed === null, 'water'],
     [cafe.mayDecide === null, 'who may decide'],
     [machine.contract === null, 'contract'],
-    [fault.changedLately.length === 0, 'what changed lately'],
+    [fault.changedLately.length === 0 && !service, 'what changed lately'],
     [fault.group !== null && (group?.sizeMm ?? null) === null, 'seal size'],
     [readings.gauges.length === 0 && readings.tenSeconds.length === 0, 'readings'],
     [machine.ageYears === null, 'age'],

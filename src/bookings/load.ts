@@ -14,7 +14,7 @@ import type { Draw } from './draw.ts';
 import type { Kit, KitVisit, PartCount } from './kit.ts';
 import { entriesOfPerson } from './records.ts';
 import { fitted, type Show } from './show.ts';
-import { bringText } from './views-what.ts';
+import { bringText, whatText } from './views-what.ts';
 
 export type LoadNeeds = { readonly store: Store; readonly ids: Ids; readonly draw: Draw; readonly parts: PartsBook; readonly showFor: (here: Here) => Show };
 
@@ -22,7 +22,7 @@ export type LoadNeeds = { readonly store: Store; readonly ids: Ids; readonly dra
 const PUT_BACK_WITHIN = days(3);
 const LOADED = 'load.';
 
-type Wanted = { readonly kit: Kit; readonly visits: readonly { readonly id: string; readonly cafe: string; readonly cause: string | null }[] };
+type Wanted = { readonly kit: Kit; readonly visits: readonly { readonly id: string; readonly cafe: string; readonly cause: string | null; readonly what: string }[] };
 
 /** What was loaded for visits, is still there, and was not put back. */
 const leftOver = (moves: readonly Move[], onHand: (part: PartId) => number, now: Instant): readonly PartCount[] => {
@@ -50,14 +50,14 @@ export const createLoad = ({ store, ids, draw, parts, showFor }: LoadNeeds): rea
       if (!view) continue;
       outcomes.push({ id: row.id, outcomes: outcomesFor(parts, view.handoff.details.causes, view.handed.sizes) });
       const cause = view.handoff.first.likely?.cause.split('+').map((part) => show.say(`faults.cause.${part}.short`)).join(show.say('ask.and')).toLowerCase() ?? null;
-      visits.push({ id: row.id, cafe: view.cafe.name, cause });
+      visits.push({ id: row.id, cafe: view.cafe.name, cause, what: whatText(show.say, view.handoff.first.symptom, view.handoff.first.group) });
     }
     return { kit: kitForDay(parts, outcomes, await vanStock(tx, here.by.id)), visits };
   };
 
-  const visitLine = (show: Show, { kit }: Wanted, { id, cafe, cause }: Wanted['visits'][number]): string => {
+  const visitLine = (show: Show, { kit }: Wanted, { id, cafe, cause, what }: Wanted['visits'][number]): string => {
     const { say } = show;
-    if (cause === null) return fitted(say('booking.day.unknown', { cafe }));
+    if (cause === null) return fitted(say('booking.day.unknown', { cafe, what }));
     const chance = inTen(kit.visits.find((each) => each.id === id)?.chance ?? 0);
     return fitted(say('booking.day.likely.chance', { cafe, cause, chance }), say('booking.day.likely', { cafe, cause }));
   };

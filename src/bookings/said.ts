@@ -13,7 +13,7 @@ import { roundOf } from './booking-state.ts';
 import { mayDecide } from './deciding.ts';
 import type { Desk } from './desk.ts';
 import { assumedVisit } from './offers.ts';
-import { bookingById, bookingOf, elsewhereOf, entriesOfPerson } from './records.ts';
+import { bookingById, bookingOf, elsewhereOf, entriesOfPerson, openBookings } from './records.ts';
 import { CAFE, NOTE, TECHNICIAN, type CafeTold, type TechnicianTold } from './told.ts';
 import { isTooFar, readTime, type TimeWords } from './time-words.ts';
 import { visitButtons, visitsOf, type Visit } from './typed.ts';
@@ -21,6 +21,8 @@ import { plainly } from './typed-meaning.ts';
 
 /** A longer message that happens to hold a time is about something else. */
 const MOST_WORDS = 10;
+/** States in which a time is waited for. */
+const WITHOUT_TIME: readonly string[] = ['asked', 'taken', 'waiting for a part'];
 
 /**
  * What somebody answers a booking's message with, in words: a time, from either side, and "on my way" or "I'm here"
@@ -55,7 +57,7 @@ export const createSaid = ({ store, words, desk }: { readonly store: Store; read
     return answered(said, booking, async (tx) => ({ kind: 'technician offers time', technician, round, span: time.span, elsewhere: await elsewhereOf(tx, technician, booking) }));
   };
 
-  const fromCafe = async (said: Said, { booking }: CafeTold): Promise<Answer | undefined> => {
+  const fromCafe = async (said: Said, { booking }: Pick<CafeTold, 'booking'>): Promise<Answer | undefined> => {
     const time = await timeIn(said, booking);
     if (time.kind !== 'time' || isTooFar(time.span, said.now)) return undefined;
     return answered(said, booking, async (tx, row) => ((await mayDecide(tx, row.cafe, said, row.case_id)) ? { kind: 'cafe offers time', round: roundOf(bookingOf(row)), span: time.span } : undefined), 'cafe');
@@ -78,13 +80,21 @@ export const createSaid = ({ store, words, desk }: { readonly store: Store; read
       return said.reply?.kind === CAFE ? fromCafe(said, said.reply.data as CafeTold) : undefined;
     },
   };
+  /** The one visit that still wants a time, where somebody of its café names one without answering a message. */
+  const cafesOwn = async (said: Said): Promise<Answer | undefined> => {
+    const open = await read(store, async (tx) => (await Promise.all(said.cafes.map((cafe) => openBookings(tx, cafe)))).flat());
+    const [only] = open;
+    return only && open.length === 1 && WITHOUT_TIME.includes(only.state) ? fromCafe(said, { booking: only.id }) : undefined;
+  };
+
   const unaddressed: WordsRoute = {
     name: 'booking.said.directly', order: 60,
     take: async (said) => {
       if (said.reply || said.text === '' || !said.readable || said.text.split(/\s+/).length > MOST_WORDS || !(isDirect(said.at) || said.addressed)) return undefined;
       const { visits, bar } = await read(store, (tx) => visitsOf(tx, said));
       const [only] = visits;
-      if (!only || (bar && !isDirect(said.at))) return undefined;
+      if (!only) return cafesOwn(said);
+      if (bar && !isDirect(said.at)) return undefined;
       return visits.length > 1 ? whichVisit(said, visits) : fromTechnician(said, toldOf(only));
     },
   };

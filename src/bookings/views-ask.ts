@@ -31,9 +31,11 @@ export const askMessage = (show: Show, view: AskView): Message => {
   const anyway = view.anyway === null ? [] : [fitted(view.anyway)];
   const to = (text: string, weight: 'main' | 'plain', ...dates: readonly string[]): Button => button(label(text), press('booking.book', view.caseId, ...dates), weight);
   const notNow = button(say('booking.button.not-now'), press('booking.not-now', view.caseId));
-  const head = [line(fitted(first), view.urgent ? 'danger' : 'strong'), ...[...wished, ...fee].map((text) => line(text))];
+  // The first line is never what is left out.
+  const beside = anyway.length > 0 && wished.length + fee.length > 1 ? [fitted([...wished, ...fee].join(' '))] : [...wished, ...fee];
+  const head = [line(fitted(first), view.urgent ? 'danger' : 'strong'), ...beside.map((text) => line(text))];
   if (view.urgent) return message([...head, line(say('booking.ask.urgent'))].slice(0, 4), [to(say('booking.button.at-once'), 'main', 'now'), notNow]);
   const days = view.quiet.map(({ date, span }, i) => to(capital(dayText(span.start, show)), i === 0 ? 'main' : 'plain', date));
   const either = view.quiet.length > 1 ? to(say('booking.button.either'), 'plain', ...view.quiet.map(({ date }) => date)) : to(say('booking.button.any-time'), 'plain', 'any');
-  return message([...head, ...[...anyway, times].map((text) => line(text))].slice(-4), ...(days.length > 0 ? [days] : []), [either, notNow]);
+  return message([...head, ...[...anyway, times].map((text) => line(text))].slice(0, 4), ...(days.length > 0 ? [days] : []), [either, notNow]);
 };

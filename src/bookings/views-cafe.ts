@@ -1,6 +1,6 @@
 import { button, line, message, type Button, type Message } from '../chat/message.ts';
 import { press } from '../chat/press.ts';
-import { clockTime, inLines, LINE_WIDTH, listed } from '../words/format.ts';
+import { clockTime, inLines, LINE_WIDTH, listed, shortDate } from '../words/format.ts';
 import { roundOf, type Booking, type TechnicianId } from './booking-state.ts';
 import type { Passed } from './booking-event.ts';
 import { fitted, label, whenLabel, whenText, type Show } from './show.ts';
@@ -92,7 +92,7 @@ const linesOf = (show: Show, view: CafeView, notice: CafeNotice): readonly strin
       if (notice.group !== undefined) return [fitted(say('booking.c.freed.group', { name, group: notice.group, time: clockTime(notice.at, show.reader) }))];
       return [fitted(say('booking.c.freed', { name, time: clockTime(notice.at, show.reader) })), say('booking.c.freed.how')];
     case 'waiting for a part':
-      return [fitted(say('booking.c.part', { name, part: notice.part })), notice.expected === null ? say('booking.c.part.later') : say('booking.c.part.by', { when: whenText(notice.expected, show) })];
+      return [fitted(say('booking.c.part', { name, part: notice.part })), notice.expected === null ? say('booking.c.part.later') : say('booking.c.part.by', { when: shortDate(notice.expected, show.reader) })];
     case 'finished':
     case 'close-out corrected':
       return finishedLines(show, view, notice);

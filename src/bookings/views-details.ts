@@ -23,12 +23,14 @@ export const wordsLines = (show: Show, { details, missing }: Handoff): readonly 
   const changed = details.changedLately.map((answer) => say(`faults.answer.recent-change.${answer}`));
   const leave = details.leaveIt === null ? [] : [say(`booking.d.leave.${details.leaveIt}`)];
   const state = say('booking.d.state', { off: String(details.machine.now.off), hot: String(details.machine.now.hot) });
+  const lacks = missing.length > 0 ? inLines(say('booking.d.missing', { facts: missing.map((fact) => say(`booking.missing.${fact.replaceAll(' ', '-')}`)).join(', ') })).slice(0, 3) : [];
+  if (details.dueBy !== null) return [say('booking.due-by', { date: shortDate(details.dueBy, show.reader) }), fitted([state, ...leave].join(' ')), ...lacks];
   return [
     ...(words === null || words.text === '' ? [say('booking.d.no-words')] : inLines(say('booking.d.words', { words: shortened(words.text, 100), name: words.by })).slice(0, 2)),
     tried.length > 0 ? fitted(say('booking.d.tried', { tried: joined(show, tried) })) : say('booking.d.tried.nothing'),
     ...(changed.length > 0 ? [fitted(say('booking.d.changed', { changed: joined(show, changed) }))] : []),
     fitted([state, ...leave].join(' ')),
-    ...(missing.length > 0 ? inLines(say('booking.d.missing', { facts: missing.map((fact) => say(`booking.missing.${fact.replaceAll(' ', '-')}`)).join(', ') })).slice(0, 3) : []),
+    ...lacks,
   ];
 };
 

@@ -70,9 +70,10 @@ const takeButtons = (show: Show, view: TechnicianView): readonly Button[] =>
 const details = ({ say }: Show, view: TechnicianView): Button => button(say('booking.button.details'), of(view, 'booking.details'));
 const otherTime = ({ say }: Show, view: TechnicianView): Button => button(say('booking.button.other-time'), of(view, 'booking.time', 't'));
 
-const askedRows = (show: Show, view: TechnicianView): readonly (readonly Button[])[] => {
+/** Whoever has passed it on need not say so again. */
+const askedRows = (show: Show, view: TechnicianView, passed = false): readonly (readonly Button[])[] => {
   const take = takeButtons(show, view);
-  return [...(take.length > 0 ? [take] : []), [otherTime(show, view), button(show.say('booking.button.cannot'), of(view, 'booking.cannot')), details(show, view)]];
+  return [...(take.length > 0 ? [take] : []), [otherTime(show, view), ...(passed ? [] : [button(show.say('booking.button.cannot'), of(view, 'booking.cannot'))]), details(show, view)]];
 };
 
 /** Another clock than the café's is named beside the time. */
@@ -183,7 +184,7 @@ export const technicianMessage = (show: Show, view: TechnicianView): Message => 
   switch (state.kind) {
     case 'asked':
       if (mine) return message([head, safeLine(show, view), likelyLine(show, view.handoff.first), timesLine(show, view)], ...askedRows(show, view));
-      return message([head, say('booking.t.passed-on')], ...askedRows(show, view));
+      return message([head, say('booking.t.passed-on')], ...askedRows(show, view, true));
     case 'nobody took it':
       return message([head, say('booking.t.nobody')], ...askedRows(show, view));
     case 'called off':

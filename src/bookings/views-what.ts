@@ -1,6 +1,6 @@
 import { shimHeight } from '../parts/shim-part.ts';
 import type { Say } from '../words/catalogue.ts';
-import { inTen, listed, shortened } from '../words/format.ts';
+import { inTen, listed, shortDate, shortened } from '../words/format.ts';
 import type { Handoff } from './handoff.ts';
 import type { PartCount } from './kit.ts';
 import { dayName, fitted, hoursText, type Show } from './show.ts';
@@ -45,8 +45,9 @@ export const stockText = (show: Pick<Show, 'say' | 'reader'>, stock: readonly Pa
 const briefChance = (say: Say, chance: number): string => say('booking.chance', { tenths: inTen(chance) });
 
 /** "Likely a valve that does not shut, 8 in 10. Bring: valve kit.", as much of it as fits one line; what to bring comes first. */
-export const likelyLine = (show: Show, { likely, bring, words }: Handoff['first']): string => {
+export const likelyLine = (show: Show, { likely, bring, words, dueBy }: Handoff['first']): string => {
   const { say } = show;
+  if (dueBy !== null) return say('booking.due-by', { date: shortDate(dueBy, show.reader) });
   const parts = bringText(show, bring);
   // Where nobody knows the cause, the caller's words tell most.
   if (likely === null && bring.length === 0) return words === null || words.text === '' ? say('booking.likely.unknown') : fitted(say('booking.d.words', { words: words.text, name: words.by }), say('booking.d.words', { words: shortened(words.text, 50 - words.by.length), name: words.by }));

@@ -49,6 +49,7 @@ const facts = (change: Partial<HandoffFacts> = {}): HandoffFacts => ({
     ],
     dangers: [],
     danger: null,
+    dueBy: null,
     openDangerQuestions: 0,
   },
   readings: { gauges: [{ gauge: 'boiler', bar: 1.1, at: now }], tenSeconds: [], hardness: 60 },
@@ -73,6 +74,7 @@ describe('what the technician gets', () => {
       safe: 'yes',
       dangers: [],
       danger: null,
+      dueBy: null,
       serving: { kind: 'every group' },
       likely: { cause: 'valve worn', chance: 0.8, worked: 'hot' },
       bring: [{ part: 'valve kit', count: 1 }],
@@ -112,6 +114,13 @@ describe('what the technician gets', () => {
     const off = facts({ machine: { ...facts().machine, now: { hot: null, off: true, waterShut: null, labelled: null } }, fault: { ...facts().fault, group: null, danger: { off: 'off', offAt: now, people: 'fine' } } });
     expect(handoff(off, before, now).missing).not.toContain('state now');
     expect(handoff(off, before, now).missing).not.toContain('which group');
+  });
+
+  test('a service that comes round says by when, and misses no fact of a fault', () => {
+    const service = facts({ fault: { ...facts().fault, symptom: 'about.yearly service', group: null, words: null, changedLately: [], causes: [], dueBy: now } });
+    expect(handoff(service, before, now)).toMatchObject({ first: { dueBy: now }, details: { dueBy: now } });
+    expect(handoff(service, before, now).missing).not.toContain('which group');
+    expect(handoff(service, before, now).missing).not.toContain('what changed lately');
   });
 
   test('what is missing is named, danger first; nothing is missing when all is there', () => {

@@ -13,7 +13,7 @@ describe('what is asked for in plain words', () => {
     ["what's due today?", 'today'], ['What is next?', 'today'], ["cosa c'è da fare oggi?", 'today'],
     ['who did the closing yesterday', 'lately'], ['was everything done yesterday?', 'lately'], ['chi ha fatto la chiusura ieri?', 'lately'],
     ['which seal do I order?', 'record'], ['when is the filter due?', 'record'], ['seals', 'record'], ['how often do we change the seal', 'record'], ['quale guarnizione devo ordinare?', 'record'],
-    ['when does the technician come?', 'visits'], ['is anyone coming today', 'visits'], ['quando viene il tecnico?', 'visits'],
+    ['when does the technician come?', 'visits'], ['is anyone coming today', 'visits'], ['who comes', 'visits'], ['who is coming tomorrow?', 'visits'], ['chi viene oggi?', 'visits'], ['quando viene il tecnico?', 'visits'],
     ['where is the main switch', 'safety'], ['who do I call in an emergency?', 'safety'], ["dov'è l'interruttore generale?", 'safety'],
     ['too many reminders', 'reminders'], ['remind us at 21:30 instead', 'reminders'], ['troppi promemoria', 'reminders'],
     ['is there anything to do', 'today'], ['anything to do tonight?', 'today'], ["c'è qualcosa da fare?", 'today'],

@@ -41,7 +41,7 @@ describe.each(settings)('a leak that ends in a booking ($name)', ({ open }) => {
     expect(await count(stage, 'Ana is finished')).toBe(0);
     await stage.person('ana').presses('Something else');
     await stage.person('ana').fills('dirt in the valve');
-    expect((await seen(stage, 'Fitted?', 'Ana')).buttons).toEqual(['Nothing', 'Valve kit', 'Write it', "That's all"]);
+    expect((await seen(stage, 'Fitted?', 'Ana')).buttons).toEqual(['Nothing', 'Valve kit', 'Write it', "That's all", 'Back']);
     await stage.person('ana').presses('Valve kit');
     await stage.person('ana').says('scale in the valve, change the filter this week', 'direct');
     expect((await seen(stage, 'Closed, ', 'Ana')).lines[0]).toMatch(/^Closed, 10:05: dirt in the valve, valve kit, \d+ min\.$/);

@@ -262,7 +262,7 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.press('ana', 'Finished');
     await world.press('ana', 'Worn seal');
     await world.press('ana', '8 mm seal');
-    expect(world.seen(ANA, 'The new seal').labels).toEqual(['Numbers up', 'Numbers down', 'With a shim', 'Skip']);
+    expect(world.seen(ANA, 'The new seal').labels).toEqual(['Numbers up', 'Numbers down', 'With a shim', 'Skip', 'Back']);
     await world.press('ana', 'Numbers up');
     await world.press('ana', 'Skip');
     expect(world.seen(BAR, 'is finished').lines).toContain('Fitted: 8 mm seal (numbers up).');
@@ -311,6 +311,42 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.press('ana', 'What was fitted');
     await world.press('ana', 'Nothing');
     expect(await old()).toEqual({ out_at: null, why_out: null });
+    await world.store.close();
+  });
+
+  test('every question of the end has a way back, and before the first one the visit goes on', async () => {
+    const world = await openWorld(await open());
+    const caseId = await world.verdict(verdictFor('seal-worn'), { symptom: 'leak-at-rim', group: 2 });
+    await world.raw('ola', press('booking.book', caseId, 'any'));
+    await world.press('ana', 'Take');
+    await world.press('ana', "I'm here");
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Not yet');
+    expect(world.seen(ANA, 'Here since').labels).toContain('Finished');
+    await world.press('ana', 'Finished');
+    await world.press('ana', 'Worn seal');
+    await world.press('ana', '8 mm seal');
+    await world.press('ana', 'Numbers up');
+    for (const question of ['The new seal', 'Fitted?', 'What was it?']) {
+      await world.press('ana', 'Back');
+      expect(world.seen(ANA, question).lines[0]).toContain(question);
+    }
+    await world.say('ana', 'not yet', ANA);
+    expect((await world.tx((tx) => bookingOfCase(tx, caseId)))?.draft).toBeNull();
+    // What is typed from now on is no answer any more.
+    await world.say('ana', 'finished', ANA);
+    await world.say('ana', 'worn seal', ANA);
+    await world.say('ana', 'nothing', ANA);
+    await world.say('ana', 'back', ANA);
+    expect(world.seen(ANA, 'Fitted?')).toBeDefined();
+    await world.say('ana', 'nothing', ANA);
+    await world.say('ana', 'skip', ANA);
+    await world.press('ana', 'Correct it');
+    await world.press('ana', 'What it was');
+    // From an old message, or from the question itself.
+    await world.press('ana', 'Back', 'Fitted?');
+    expect(world.seen(ANA, 'Closed,')).toBeDefined();
+    expect(await closeOutOf(world, caseId)).toMatchObject({ cause: 'seal-worn', fitted: [] });
     await world.store.close();
   });
 

@@ -145,7 +145,7 @@ describe.each(databases)('the technician\'s day ($name)', ({ open }) => {
     await world.press('ana', "I'm here");
     await world.press('ana', 'Need a part');
     await world.fill('ana', { text: 'valve seat 6 mm', when: 'thu' });
-    expect(world.seen(BAR, 'waits for a part').lines).toEqual(['Ana waits for a part: valve seat 6 mm.', 'Expected Thu 11 Mar, 09:00.']);
+    expect(world.seen(BAR, 'waits for a part').lines).toEqual(['Ana waits for a part: valve seat 6 mm.', 'Expected Thu 11 Mar.']);
     expect((await world.tx((tx) => bookingOfCase(tx, caseId)))?.state).toBe('waiting for a part');
     await world.store.close();
   });

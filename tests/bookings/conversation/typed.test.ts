@@ -6,6 +6,7 @@ import { databases } from '../../store/databases.ts';
 import { BAR, openWorld, verdictFor, type World } from './world.ts';
 
 const ANA = direct(personId('ana'));
+const OLA = direct(personId('ola'));
 const FIRM = channel('firm');
 
 const taken = async (world: World): Promise<string> => {
@@ -112,6 +113,41 @@ describe.each(databases)('a technician types ($name)', ({ open }) => {
     await world.say('ana', 'sparks from the plug', ANA);
     expect(world.seen(BAR, 'everyone out').lines[0]).toContain('Flames or growing smoke');
     expect(JSON.parse((await world.tx((tx) => bookingOfCase(tx, caseId)))?.draft ?? '{}')).toMatchObject({ step: 'fitted', fitted: [] });
+    await world.store.close();
+  });
+
+  test('the café names a time in words where one visit waits for one; an agreed visit is not moved by it', async () => {
+    const world = await openWorld(await open());
+    const caseId = await world.verdict(verdictFor('group-valve-passes'));
+    await world.raw('mia', press('booking.ask', caseId), BAR);
+    await world.press('ola', 'Either');
+    await world.press('ana', 'Other time');
+    await world.fill('ana', { text: 'sat 9:00' });
+    await world.press('ola', 'Not that time');
+    await world.say('ola', 'fri 16:00', OLA);
+    expect(await stateOf(world, caseId)).toMatchObject({ kind: 'taken', proposal: { by: 'cafe', span: { start: Date.parse('2027-03-12T15:00:00Z') } } });
+    await world.press('ana', 'Yes, Fri');
+    await world.say('ola', 'sat 10:00', OLA);
+    expect(await stateOf(world, caseId)).toMatchObject({ kind: 'time agreed', proposal: null });
+    await world.store.close();
+  });
+
+  test('who has passed it on is not asked to pass it on again, and asking once more keeps the times that suited', async () => {
+    const world = await openWorld(await open());
+    await world.link('Ben', direct(personId('ben')));
+    const caseId = await world.verdict(verdictFor('group-valve-passes'));
+    await world.raw('mia', press('booking.ask', caseId), BAR);
+    await world.press('ola', 'Either');
+    const suited = async () => bookingOf((await world.tx((tx) => bookingOfCase(tx, caseId))) ?? { booking: '' }).suits;
+    const before = await suited();
+    expect(before.length).toBeGreaterThan(0);
+    await world.press('ana', "Can't take it");
+    expect(world.seen(ANA, 'Somebody else').labels).not.toContain("Can't take it");
+    await world.press('ben', "Can't take it");
+    expect((await stateOf(world, caseId))?.kind).toBe('nobody took it');
+    await world.press('ola', 'Ask again');
+    expect((await stateOf(world, caseId))?.kind).toBe('asked');
+    expect(await suited()).toEqual(before);
     await world.store.close();
   });
 });
