@@ -68,7 +68,7 @@ export const createAlarms = (desk: Desk, running: Running): Alarms => {
       const calendar = calendarOf(cafe);
       const next = calendar && !isOpenAt(calendar, now) ? nextOpening(calendar, now) : null;
       const opens = next === null ? [] : [line(say('cards.loud.opens', { time: clockTime(next, reader) }))];
-      const where = say('cards.loud.where', { name: run.doer_name, n: run.screen + 1, m: screensOf(card).length });
+      const where = say('cards.loud.where', { name: run.doer_name, n: (run.go_to ?? run.screen) + 1, m: screensOf(card).length });
       const mine = run.state === 'ended' ? [] : [button(say('cards.button.mine'), press('card.mine', run.id))];
       if (run.apart === 1) {
         const whole = run.state === 'ended' ? [button(say('cards.button.whole'), press('card.whole', run.id))] : [];

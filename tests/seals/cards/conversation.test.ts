@@ -140,6 +140,18 @@ describe.each(databases)('job cards on a store ($name)', (database) => {
     await house.store.close();
   });
 
+  test('still in pieces: the call names the step the work stands at, not the cautions that are asked again', async () => {
+    const house = await open(await database.open());
+    await house.set({ screen: 'screw' });
+    await house.mark({ person: 'sam', name: 'Sam' }, 'seal-screw');
+    const run = await begin(house, sam, 'seal-screw');
+    await on(house, sam, run, OFF, 'Next', 'Next', 'Pause', 'Go on');
+    expect((await house.runs())[0]).toMatchObject({ screen: 0, go_to: 3 });
+    const loud = await house.cards.notices?.find(({ kind }) => kind === 'card.loud')?.show({ data: { run }, cafe: house.cafe, place: BAR, now: house.clock.now() });
+    expect(loud && textOf(loud)).toContain('Sam stands at 4 of 15.');
+    await house.store.close();
+  });
+
   test('two have their hands in one machine: neither switches on before both are closed up', async () => {
     const house = await open(await database.open());
     await house.set({ screen: 'screw' });
