@@ -139,7 +139,8 @@ export const wordRoutes = (needs: DoneNeeds, desk: ListDesk, supplies: Supplies,
     const named = open.length > 1 && (all.kind === 'unsure' || all.kind === 'none') ? open.filter((list) => NAMES_JOBS.includes(readAt(list).kind)) : [];
     const [only] = named.length === 1 ? named : [];
     const [lists, reply] = only ? [[only], readAt(only)] : [open, all];
-    if (reply.kind === 'none') return undefined;
+    // "Did you do the wands?" among colleagues is not for us.
+    if (reply.kind === 'none' || (reply.kind === 'asked' && !said.addressed)) return undefined;
     if (reply.kind === 'back') return said.addressed ? short.back(said) : undefined;
     if (reply.kind === 'rinsed') return short.rinsed(said);
     const [first, second] = lists;

@@ -1,8 +1,26 @@
 import { describe, expect, test } from 'vitest';
+import { SAID } from '../../src/store/post.ts';
+import { read } from '../../src/store/transact.ts';
+import { at, atLanternStreet, inBar } from '../delivery/fixture.ts';
+import { embedded } from '../store/databases.ts';
 import { count, seen } from './stage.ts';
 import { settings } from './stages.ts';
 
 const LIST = 'Closing, groups 1 and 2';
+
+test('what colleagues ask each other in the channel is left to them; said to the bot it is answered', async () => {
+  const store = await embedded.open();
+  const { bot, clock } = await atLanternStreet(store);
+  at(clock, '2027-03-09T21:05:00Z');
+  await bot.tick(clock.now());
+  const answered = async (text: string, addressed: boolean): Promise<number> => {
+    await bot.router.take({ ...inBar('mia', { text }), addressed } as Parameters<typeof bot.router.take>[0]);
+    return (await read(store, (tx) => tx.selectFrom('outbox').select('id').where('kind', '=', SAID).execute())).length;
+  };
+  for (const text of ['did you do the wands sam', 'who has done the milk order', 'later', 'tomorrow', 'not yet', '1 and 2']) expect([text, await answered(text, false)]).toEqual([text, 0]);
+  expect(await answered('is it done', true)).toBe(1);
+  await store.close();
+});
 
 describe.each(settings)('a list answered in a word or two ($name)', ({ open }) => {
   test('one group done is a part: shown so, made whole by the other, and nothing else is marked', async () => {
