@@ -197,7 +197,7 @@ describe.each(databases)('visits ($name)', ({ open }) => {
     await world.press('ola', 'Unlink Ana');
     // Hers was the last café: her hours and her van go with it.
     expect(await kept()).toEqual([0, 0]);
-    expect(world.seen(BAR, 'Ben is asked').lines[0]).toBe('Ana is not asked any more.');
+    expect(world.seen(BAR, 'Ben is asked').lines[0]).toBe('Ana does not have it any more.');
     expect(world.seen(ANA, 'no longer linked').labels).toEqual([]);
     const answer = await world.raw('ana', press('booking.take', (await rowOf(world, caseId)).id, '0', '1804611600000'), ANA);
     expect(answer?.kind).toBe('private');
