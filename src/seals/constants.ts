@@ -51,6 +51,7 @@ const height = z.strictObject({
   lateAfterDays: positive,
   thickestMm: positive,
   leftChanceLimit: chance,
+  unreadLeftChanceLimit: chance,
   sureChance: chance,
 });
 

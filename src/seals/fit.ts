@@ -57,11 +57,13 @@ const nearestFirst = (a: SizeOption, b: SizeOption): number =>
 const thickestFirst = (a: SizeOption, b: SizeOption): number =>
   stackMm(b.stack) - stackMm(a.stack) || a.stack.shims - b.stack.shims;
 
-/** Before any new ring was read: the stack that served, or the next thinner one in stock. */
-const likeForLike = (options: readonly SizeOption[], rings: readonly FitRing[]): readonly SizeOption[] => {
+/** Before any new ring was read: the stack that served, or the next thinner one in stock that a handle standing left does not speak against. */
+const likeForLike = (options: readonly SizeOption[], rings: readonly FitRing[], { height }: SealConstants): readonly SizeOption[] => {
   const last = rings[rings.length - 1];
   if (last === undefined) return [];
-  const thinner = options.filter((option) => stackMm(option.stack) <= stackMm(last));
+  // Without any reading the chance tells only how little is known.
+  const known = last.readings.length > 0;
+  const thinner = options.filter((option) => stackMm(option.stack) <= stackMm(last) && !(known && option.leftChance > height.unreadLeftChanceLimit));
   return thinner.toSorted(thickestFirst).slice(0, 1);
 };
 
@@ -70,7 +72,7 @@ const choose = (question: FitQuestion, constants: SealConstants): Choice => {
   const options = question.stock.map((stack) => sizeOption(belief, stack, constants)).toSorted(nearestFirst);
   const unread = countReadings(question.rings, false, constants.height) === 0;
   const kept = unread
-    ? likeForLike(options, question.rings)
+    ? likeForLike(options, question.rings, constants)
     : options.filter((option) => option.leftChance <= constants.height.leftChanceLimit);
   const why = unread ? 'no-new-ring-read' : 'may-end-left';
   const dropped = options.filter((option) => !kept.includes(option)).map((option) => ({ option, why }) as const);

@@ -124,10 +124,22 @@ const thinner = (fit: Fit | undefined, { sealMm, shimMm }: NextStack, { height }
   return found && { sealMm: found.stack.sealMm, shimMm: found.stack.shimMm, same: false, sure: false };
 };
 
+/** Whether a new ring of the same stack might well end left of the limit, as the handle of the old one tells. */
+const mayEndLeft = (fit: Fit | undefined, { sealMm, shimMm }: NextStack, { height }: SealConstants): boolean =>
+  fit?.options.some(({ stack, leftChance }) => stackMm(stack) === sealMm + shimMm && leftChance > height.unreadLeftChanceLimit) ?? false;
+
+/** Without readings of a new seal: the same again, never sure; the advised thinner one where the handle of the old one speaks against it. */
+const unread = (history: GroupHistory, fit: Fit | undefined, same: NextStack, constants: SealConstants, now: number): NextStack | undefined => {
+  if (standsOut(history, constants, now)) return thinner(fit, same, constants);
+  const isRead = (fitRingsOf(history, now).at(-1)?.readings.length ?? 0) > 0;
+  if (!isRead || !mayEndLeft(fit, same, constants)) return { ...same, sure: false };
+  return fit === undefined || fit.kind === 'none' ? undefined : { sealMm: fit.best.stack.sealMm, shimMm: fit.best.stack.shimMm, same: false, sure: false };
+};
+
 /**
  * What is named as the next size. A seal that stood well when new is followed by the same, whatever the wear shows; one that
  * did not, by the advice. Without readings of a new seal, like follows like, and it is said not to be sure; but never where the
- * handle stands so that the group is out of use.
+ * handle of the old one tells that a new one would end too far left.
  */
 export const nextStack = (history: GroupHistory, fit: Fit | undefined, constants: SealConstants, now: number): NextStack | undefined => {
   const last = history.seals.findLast(({ outAt }) => outAt === null);
@@ -135,7 +147,7 @@ export const nextStack = (history: GroupHistory, fit: Fit | undefined, constants
   const same: NextStack = { sealMm: last.sizeMm, shimMm: last.shimMm ?? 0, same: true, sure: true };
   const well = stoodWell(history, constants, now);
   if (well === true) return same;
-  if (well === undefined) return standsOut(history, constants, now) ? thinner(fit, same, constants) : { ...same, sure: false };
+  if (well === undefined) return unread(history, fit, same, constants, now);
   if (fit === undefined || fit.kind === 'none') return undefined;
   const { sealMm, shimMm } = fit.best.stack;
   return { sealMm, shimMm, same: sealMm === same.sealMm && shimMm === same.shimMm, sure: fit.kind === 'sure' };

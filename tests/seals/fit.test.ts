@@ -167,6 +167,27 @@ describe('readings of a worn ring', () => {
   });
 });
 
+describe('an old ring alone, never read when it was new', () => {
+  it('is followed by the same size where it stands straight or to the right', () => {
+    for (const hour of [6, 5.5, 5, 4.5]) expect([hour, bestOf(advise([ring(8, [at(hour, 150)])]))]).toEqual([hour, 8]);
+  });
+
+  it('is followed by a thinner one where it stands left: the wear it has lost would stand a new one further left still', () => {
+    expect(bestOf(advise([ring(8, [at(6.75, 150)])]))).toBeLessThan(8);
+  });
+
+  it('never by one that is likelier than allowed to end left of the limit', () => {
+    fc.assert(
+      fc.property(quarter, fc.integer({ min: 29, max: 300 }), fc.constantFrom(6.5, 7, 7.5, 8), (hour, age, sealMm) => {
+        const fit = advise([ring(sealMm, [at(hour, age)])]);
+        if (fit.kind === 'none') return;
+        expect(fit.best.leftChance).toBeLessThanOrEqual(assumed.height.unreadLeftChanceLimit);
+      }),
+      { seed: 17, numRuns: 100 },
+    );
+  });
+});
+
 describe('readings of a new ring', () => {
   it('further right never ask for a thinner ring', () => {
     const early = fc.array(fc.record({ hour: quarter, age: fc.integer({ min: 0, max: 28 }) }), { minLength: 1, maxLength: 4 });
