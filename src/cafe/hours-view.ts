@@ -42,13 +42,14 @@ export const packed = (pieces: readonly string[], width = 64): readonly string[]
     return last !== undefined && `${last}, ${piece}`.length < width ? [...lines.slice(0, -1), `${last}, ${piece}`] : [...lines, piece];
   }, []);
 
-const linesOf = (groups: readonly HourGroup[], say: Say, locale: string): readonly string[] => {
-  const lines = packed(groups.map((group) => groupText(group, say, locale)));
+const linesOf = (groups: readonly HourGroup[], say: Say, locale: string, beside: readonly string[] = []): readonly string[] => {
+  const lines = packed([...groups.map((group) => groupText(group, say, locale)), ...beside]);
   return lines.map((each, i) => (i === lines.length - 1 ? `${each}.` : `${each},`));
 };
 
-/** `Tue to Sun 8:00 to 22:30, Monday closed.`, in as many lines as it takes. */
-export const hoursLines = (week: Week, say: Say, locale: string): readonly string[] => linesOf(hourGroups(week), say, locale);
+/** `Tue to Sun 8:00 to 22:30, Monday closed, holidays 10:00 to 14:00.`, in as many lines as it takes. */
+export const hoursLines = (week: Week, say: Say, locale: string): readonly string[] =>
+  linesOf(hourGroups(week), say, locale, week.holidays.length > 0 ? [say('cafe.hours.holidays', { hours: spansText(week.holidays, say) })] : []);
 
 /** The same without the closed days. */
 export const openLines = (week: Week, say: Say, locale: string): readonly string[] => linesOf(hourGroups(week).filter(({ spans }) => spans.length > 0), say, locale);

@@ -3,6 +3,7 @@ import { channel, personId, placeId, type PersonId } from '../chat/who.ts';
 import type { Ids } from '../store/id.ts';
 import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
+import { weekSchema, writeWeek } from './calendar.ts';
 import type { Countries } from './countries.ts';
 import { isPlace, WHOLE_COUNTRY, type Fact } from './facts.ts';
 import { machineIn, type House } from './house.ts';
@@ -30,6 +31,13 @@ export const setGroups = async ({ tx, ids, now }: Writing, cafe: string, machine
     if (!there.has(number)) await tx.insertInto('machine_group').values({ id: ids(now), machine: id, number, state: 'in use', residue: 'clear' }).execute();
   await tx.deleteFrom('machine_group').where('machine', '=', id).where('number', '>', count).execute();
   return id;
+};
+
+/** Hours of holidays that the text names are the rule for every holiday; where it names none, what was said of them stands. */
+const hoursChange = (value: string, before: string | null): CafeChange => {
+  const week = weekSchema.parse(JSON.parse(value));
+  if (week.holidays.length > 0) return { hours: value, holiday_rule: 'week' };
+  return { hours: writeWeek({ ...week, holidays: before === null ? [] : weekSchema.parse(JSON.parse(before)).holidays }) };
 };
 
 const peopleSchema = z.union([z.object({ role: z.string() }), z.object({ people: z.array(z.object({ id: z.string(), name: z.string() })) }), z.object({ names: z.array(z.string()) })]);
@@ -68,7 +76,7 @@ const writeOwn = async (writing: Writing, key: string, house: House, machine: st
     case 'region':
       return changeCafe(writing, id, { region: value === WHOLE_COUNTRY ? null : value });
     case 'hours':
-      return changeCafe(writing, id, { hours: value });
+      return changeCafe(writing, id, hoursChange(value, house.cafe.hours));
     case 'closures':
       return changeCafe(writing, id, { exceptions: value });
     case 'cleaning':

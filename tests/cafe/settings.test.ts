@@ -64,6 +64,17 @@ test('"change the hours" in words asks, and words answer', async () => {
   expect((await world.say('mia', 'change the hours')).map((each) => linesOf(each)[0])).toEqual(['That is for the owner of this café. I have changed nothing.']);
 });
 
+test('hours of holidays, told with the others, are shown, count for every holiday, and stay when the others change', async () => {
+  const { world, settings } = await live();
+  const noted = await world.write('ola', await choose(world, settings, 'hours'), 'Write hours', 'mon-sat 8-18, holidays 10-14');
+  expect(linesOf(noted).slice(0, 2)).toEqual(['Mon to Sat 8:00 to 18:00, Sunday closed,', 'holidays 10:00 to 14:00.']);
+  await world.tap('ola', noted, "That's it");
+  expect(await cafeNow(world)).toMatchObject({ holiday_rule: 'week', hours: expect.stringContaining('"holidays":[{"from":600,"to":840}]') as string });
+  const again = await world.write('ola', await choose(world, await world.command('ola', 'cafe'), 'hours'), 'Write hours', 'mon-fri 9-17');
+  await world.tap('ola', again, "That's it");
+  expect(await cafeNow(world)).toMatchObject({ holiday_rule: 'week', hours: expect.stringContaining('"holidays":[{"from":600,"to":840}]') as string });
+});
+
 test.each([
   ['callOut', '120 euros', 'Noted. Call-out fee: €120', { money: '{"callOut":120}' }],
   ['lateExtra', '60', 'Noted. Out-of-hours extra: €60', { money: '{"lateExtra":60}' }],

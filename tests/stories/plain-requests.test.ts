@@ -30,6 +30,16 @@ describe.each(settings)('what is asked for in plain words ($name)', ({ open }) =
     await stage.close();
   });
 
+  test.each(['im new, what do i do', 'nobody showed me', 'it is my first evening, what do i have to do here?', 'sono nuova, cosa devo fare?'])('a newcomer asks "%s" and gets the list', async (text) => {
+    const stage = await open();
+    await stage.until('22:02');
+    await stage.person('lina').says(text);
+    expect((await seen(stage, 'Closing, Tue', '#bar')).lines[1]).toBe('1 backflush, 2 seals and rims, 3 soak, 4 wands, tray, drain');
+    await stage.person('lina').says('whats a backflush');
+    expect((await seen(stage, 'Cleaning the group with the blind basket', '#bar')).buttons).toContain('Show me');
+    await stage.close();
+  });
+
   test('"is anyone coming?" in the channel is answered for everyone there, though the technician asks: no address, no telephone', async () => {
     const stage = await open({ start: '2027-03-09T09:05:00Z' });
     await untilAsked(stage);
