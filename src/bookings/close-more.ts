@@ -16,7 +16,7 @@ import type { CloseOuts } from './close-out.ts';
 import { isFinishedBy } from './freeing.ts';
 import { bookingIn, fieldOf, wordsField, type Pressing } from './pressing.ts';
 import { bookingById, changeBooking, type BookingRecord } from './records.ts';
-import { amountIn, hoursIn, numbersOf, pairIn, readReport, withReport, type Report } from './report.ts';
+import { amountIn, hoursIn, leadsIn, numbersOf, pairIn, readReport, withReport, type Report } from './report.ts';
 import { refresh } from './told.ts';
 import { readTime } from './time-words.ts';
 
@@ -59,8 +59,10 @@ export const createCloseMore = ({ store, pressing, closeOuts, closed, nextVisit 
   const readingsSaid = async (pressed: Pressed): Promise<Answer> => {
     const [boiler, pump] = [pairIn(fieldOf(pressed, 'boiler')), pairIn(fieldOf(pressed, 'pump'))];
     const lead = fieldOf(pressed, 'lead', 40);
+    const leads = leadsIn(lead);
+    if (lead !== '' && leads === undefined) return redrawn(pressed, message([sayOf(pressed)('booking.lead.unread')]));
     await report(pressed, {
-      boiler: boiler && [...boiler], pump: pump && [...pump], tenSeconds: numbersOf(fieldOf(pressed, 'ten'))?.slice(0, 6), hours: hoursIn(fieldOf(pressed, 'hours'))?.slice(0, 6), lead: lead === '' ? undefined : lead,
+      boiler: boiler && [...boiler], pump: pump && [...pump], tenSeconds: numbersOf(fieldOf(pressed, 'ten'))?.slice(0, 6), hours: hoursIn(fieldOf(pressed, 'hours'))?.slice(0, 6), leads: leads?.slice(0, 6),
     });
     return redrawn(pressed, message([sayOf(pressed)('booking.noted')]));
   };
@@ -119,7 +121,7 @@ export const createCloseMore = ({ store, pressing, closeOuts, closed, nextVisit 
     technician('booking.readings', form(
       'booking.readings-said', 'booking.form.readings',
       wordsField('boiler', 'booking.form.boiler', 20, { hint: 'booking.form.boiler-hint', optional: true }), wordsField('pump', 'booking.form.pump', 20, { hint: 'booking.form.boiler-hint', optional: true }),
-      wordsField('ten', 'booking.form.ten', 40, { hint: 'booking.form.ten-hint', optional: true }), wordsField('hours', 'booking.form.hours', 40, { hint: 'booking.form.hours-hint', optional: true }), wordsField('lead', 'booking.form.lead', 40, { optional: true }),
+      wordsField('ten', 'booking.form.ten', 40, { hint: 'booking.form.ten-hint', optional: true }), wordsField('hours', 'booking.form.hours', 40, { hint: 'booking.form.hours-hint', optional: true }), wordsField('lead', 'booking.form.lead', 40, { hint: 'booking.form.lead-hint', optional: true }),
     ), 'form'),
     technician('booking.readings-said', readingsSaid),
     technician('booking.water', form('booking.water-said', 'booking.form.water', wordsField('text', 'booking.form.water-ask', 40, { hint: 'booking.form.water-hint' })), 'form'),

@@ -90,13 +90,22 @@ const takeBack = async (tx: Tx, machine: Machine, fitted: Fitted, part: Sits['pa
 const writeHandle = async (tx: Tx, ids: Ids, place: Place, fitted: Fitted, text: string, now: Instant): Promise<void> => {
   const hour = handleHourIn(text);
   if (hour === undefined) return;
-  const value = String(degreesOfHour(hour));
-  const first = `${fitted.id}.h${place.group}`;
+  await writeReading(tx, ids, place, fitted, { what: 'handle', value: String(degreesOfHour(hour)), first: `${fitted.id}.h${place.group}` }, now);
+};
+
+/** One of several groups is told of by itself: it is the one the visit was about. */
+const leadsOf = ({ report: { leads = [] }, group }: Fitted, groups: number): readonly { readonly group: number; readonly leadMm: number }[] => {
+  const [only] = leads;
+  if (leads.length === 1 && only !== undefined && groups > 1) return group === null ? [] : [{ group, leadMm: only }];
+  return leads.slice(0, groups).map((leadMm, i) => ({ group: i + 1, leadMm }));
+};
+
+const writeReading = async (tx: Tx, ids: Ids, place: Place, fitted: Fitted, { what, value, first }: { readonly what: string; readonly value: string; readonly first: string }, now: Instant): Promise<void> => {
   const before = (await recordOf(tx, place.machine.id)).readings.findLast((row) => row.id === first || row.id.startsWith(`${first}.`));
   if (before?.value === value) return;
   const id = before || (await readingById(tx, first)) ? `${first}.${ids(now)}` : first;
   // Whoever ends a visit has tried the machine: it is hot.
-  await insertReading(tx, { id, cafe: fitted.cafe, machine: place.machine.id, group_number: place.group, look: null, what: 'handle', value, machine_state: 'hot', by_person: null, by_name: fitted.by, at: fitted.at, superseded_by: null });
+  await insertReading(tx, { id, cafe: fitted.cafe, machine: place.machine.id, group_number: place.group, look: null, what, value, machine_state: 'hot', by_person: null, by_name: fitted.by, at: fitted.at, superseded_by: null });
   if (before) await supersedeReading(tx, before.id, id);
 };
 
@@ -129,4 +138,5 @@ export const writeFitted = (ids: Ids) => async (tx: Tx, fitted: Fitted, now: Ins
   }
   await factsFollow(tx, machine, (await groupsOf(tx, machine.id)).map(({ number }) => number));
   for (const [i, text] of (fitted.report.hours ?? []).entries()) if (i < machine.groups) await writeHandle(tx, ids, { machine, group: i + 1 }, fitted, text, now);
+  for (const { group, leadMm } of leadsOf(fitted, machine.groups)) await writeReading(tx, ids, { machine, group }, fitted, { what: 'lead', value: String(leadMm), first: `${fitted.id}.lead${group}` }, now);
 };

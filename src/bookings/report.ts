@@ -10,8 +10,8 @@ const schema = z.object({
   tenSeconds: z.array(z.number()).optional(),
   /** Clock hour of each handle when home, by group from the left, as written. */
   hours: z.array(z.string()).optional(),
-  /** As written: how far the handle still turned. */
-  lead: z.string().optional(),
+  /** Lead of the ramps, mm a turn, by group from the left; a single one is of the group the visit was about. */
+  leads: z.array(z.number()).optional(),
   /** Of the water that goes into the machine, mg CaCO3 a litre. */
   hardness: z.number().optional(),
   /** Safety tests that were made, as written. */
@@ -25,6 +25,10 @@ export type Report = z.output<typeof schema>;
 
 export const readReport = (text: string): Report => schema.parse(JSON.parse(text));
 
+/** Further apart than any ramp of a group: a slip of the pen. As wide as the belief about the lead, `config/seals.yaml`. */
+const LEAST_LEAD_MM = 6;
+const MOST_LEAD_MM = 20;
+
 const numbersIn = (text: string): readonly number[] => [...text.matchAll(/\d+(?:[.,]\d+)?/g)].map(([found]) => Number(found.replace(',', '.')));
 
 /** "1.4, 1.1": before and after. One number alone is what it is now. */
@@ -32,6 +36,12 @@ export const pairIn = (text: string): readonly [number | null, number | null] | 
   const [first, second] = numbersIn(text);
   if (first === undefined) return undefined;
   return second === undefined ? [null, first] : [first, second];
+};
+
+/** "12" or "12, 11.5": leads as ramps have them, mm a turn; undefined where a number cannot be one. */
+export const leadsIn = (text: string): readonly number[] | undefined => {
+  const all = numbersIn(text);
+  return all.length > 0 && all.every((mm) => mm >= LEAST_LEAD_MM && mm <= MOST_LEAD_MM) ? all : undefined;
 };
 
 export const numbersOf = (text: string): readonly number[] | undefined => {

@@ -4,7 +4,7 @@ import { driftBelief, type Path } from './drift-belief.ts';
 import { adviseFit, type Fit } from './fit.ts';
 import { ringOutlook, type RingNow, type RingOutlook } from './group-state.ts';
 import { isLate, stackMm } from './height.ts';
-import { leadBelief } from './lead.ts';
+import { leadBelief, type LeadEvidence } from './lead.ts';
 import { newPairs } from './lead-evidence.ts';
 import { daysLeft, forecastLives, type DaysRange, type LifeForecast, type LifePrior } from './life.ts';
 import type { LargerHazard } from './outlook.ts';
@@ -89,12 +89,18 @@ export const repeatsOf = (history: GroupHistory, now: number): readonly (readonl
     return firsts.map((first) => read.filter(({ ageDays }) => ageDays >= first.ageDays && ageDays <= first.ageDays + REPEAT_DAYS).map(({ degrees }) => degrees)).filter((set) => set.length > 1);
   });
 
+/** What is known of a group's lead: measured by a technician, or told by new rings of different stacks. */
+export const leadEvidenceOf = (history: GroupHistory, { height, lead }: SealConstants, now: number): readonly LeadEvidence[] => {
+  const measured = history.readings.flatMap(({ what, value }): readonly LeadEvidence[] => (what === 'lead' && Number(value) >= lead.lowMm && Number(value) <= lead.highMm ? [{ kind: 'measured', leadMm: Number(value) }] : []));
+  return [...measured, ...newPairs(fitRingsOf(history, now), height)];
+};
+
 /** Which size to fit next; undefined while no size was ever recorded. The ramps of the machine's other groups are of one kind with this one's. */
 export const nextSize = (history: GroupHistory, others: readonly GroupHistory[], given: SealConstants, now: number): Fit | undefined => {
   const rings = fitRingsOf(history, now);
   if (rings.length === 0) return undefined;
   const constants = asDrawn(given);
-  const lead = leadBelief(newPairs(rings, constants.height), others.map((other) => newPairs(fitRingsOf(other, now), constants.height)), constants);
+  const lead = leadBelief(leadEvidenceOf(history, constants, now), others.map((other) => leadEvidenceOf(other, constants, now)), constants);
   return adviseFit({ rings, lead, stock: stacksOf(SIZES_MM, SHIMS_MM) }, constants);
 };
 

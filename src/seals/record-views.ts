@@ -182,7 +182,7 @@ export const drawingsMessage = ({ say }: Show, cafe: string): Message => ({
 const isBetweenDrawn = ({ what, value }: Reading): boolean => what === 'handle' && Number.isFinite(Number(value)) && !(Object.values(HANDLE_VALUES) as readonly string[]).includes(value);
 
 const answerText = ({ say }: Show, reading: Reading, all: readonly Reading[]): string => {
-  const word = (row: Reading): string => (isBetweenDrawn(row) ? say('record.handle.at', { at: clockOf(Number(row.value)) }) : row.what === 'screen' ? say('record.screen.seen', { what: say(`record.screen.${row.value}`).toLowerCase() }) : row.what === 'leak' ? say('record.leak') : say(`look.${row.what}.${wordOf(row.what, row.value)}`)).toLowerCase();
+  const word = (row: Reading): string => (isBetweenDrawn(row) ? say('record.handle.at', { at: clockOf(Number(row.value)) }) : row.what === 'screen' ? say('record.screen.seen', { what: say(`record.screen.${row.value}`).toLowerCase() }) : row.what === 'leak' ? say('record.leak') : row.what === 'lead' ? say('record.lead', { mm: row.value }) : say(`look.${row.what}.${wordOf(row.what, row.value)}`)).toLowerCase();
   const was = all.filter((row) => row.superseded_by === reading.id);
   return was.length === 0 ? word(reading) : say('record.was', { now: word(reading), was: was.map(word).join(', ') });
 };

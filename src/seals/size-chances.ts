@@ -3,10 +3,9 @@ import type { Tx } from '../store/store.ts';
 import type { Instant } from '../time/instant.ts';
 import type { SealConstants } from './constants.ts';
 import { heightBelief, type FitRing } from './height.ts';
-import { leadBelief } from './lead.ts';
-import { newPairs } from './lead-evidence.ts';
+import { leadBelief, type LeadEvidence } from './lead.ts';
 import { fitRingsOf, type GroupHistory } from './record-evidence.ts';
-import { asDrawn, nextSize, nextStack, WELL_TO_DEGREES } from './record-forecast.ts';
+import { asDrawn, leadEvidenceOf, nextSize, nextStack, WELL_TO_DEGREES } from './record-forecast.ts';
 import { historyOf, recordOf } from './records.ts';
 
 export type SizeChance = { readonly sizeMm: number; readonly chance: number };
@@ -36,8 +35,8 @@ const leadBy = (chances: ReadonlyMap<number, number>, namedMm: number, least: nu
   return new Map([...[...chances].map(([size, chance]): [number, number] => [size, (chance * (1 - least)) / (1 - has)]), [namedMm, least]]);
 };
 
-const believed = (rings: readonly FitRing[], others: readonly GroupHistory[], constants: SealConstants, now: number): ReadonlyMap<number, number> => {
-  const lead = leadBelief(newPairs(rings, constants.height), others.map((other) => newPairs(fitRingsOf(other, now), constants.height)), constants);
+const believed = (rings: readonly FitRing[], own: readonly LeadEvidence[], others: readonly GroupHistory[], constants: SealConstants, now: number): ReadonlyMap<number, number> => {
+  const lead = leadBelief(own, others.map((other) => leadEvidenceOf(other, constants, now)), constants);
   const belief = heightBelief(rings, lead, constants);
   const last = rings.at(-1) as FitRing;
   const chances = new Map<number, number>();
@@ -63,7 +62,7 @@ export const sizeChances = (history: GroupHistory, others: readonly GroupHistory
   const constants = asDrawn(given);
   // Where no handle was ever read, that the ring in the group serves is all that speaks.
   const rings = known.some(({ readings }) => readings.length > 0) ? known : known.map((ring) => ({ ...ring, found: true }));
-  const chances = believed(rings, others, constants, now);
+  const chances = believed(rings, leadEvidenceOf(history, constants, now), others, constants, now);
   const named = nextStack(history, nextSize(history, others, given, now), given, now);
   const led = named ? leadBy(chances, named.sealMm, named.sure ? constants.height.sureChance : NAMED_UNSURE) : chances;
   return [...led].map(([sizeMm, chance]) => ({ sizeMm, chance })).toSorted((a, b) => b.chance - a.chance || a.sizeMm - b.sizeMm);

@@ -5,11 +5,14 @@ import { writeFitted } from '../../src/bookings/fitted-record.ts';
 import { seedDemo } from '../../src/cafe/demo.ts';
 import { readMachineFacts } from '../../src/cafe/machine-facts.ts';
 import { machineById } from '../../src/cafe/records.ts';
+import { leadBelief } from '../../src/seals/lead.ts';
+import { leadEvidenceOf } from '../../src/seals/record-forecast.ts';
 import { fitRingsOf, groupRecordOf } from '../../src/seals/record-evidence.ts';
 import { fittingIn, historyOf, recordOf } from '../../src/seals/records.ts';
 import { createIds } from '../../src/store/id.ts';
 import { read, transact } from '../../src/store/transact.ts';
 import { days, instant, later } from '../../src/time/instant.ts';
+import { assumed } from '../seals/assumed.ts';
 import { databases } from '../store/databases.ts';
 
 const at = instant(Date.parse('2027-03-11T10:00:00Z'));
@@ -104,6 +107,22 @@ describe.each(databases)('what a close-out says of the seals reaches the machine
     await close(parts);
     expect(await ends()).toEqual([['leaked']]);
     expect((await record()).fittings.filter(({ group_number }) => group_number === 2)).toHaveLength(2);
+    await store.close();
+  });
+
+  test('a lead that was measured counts for the sizes of its group, and a correction replaces it', async () => {
+    const { store, close, record, history } = await house();
+    const leadOf = async (group: number): Promise<number> => {
+      const known = await history(group);
+      return leadBelief(known ? leadEvidenceOf(known, assumed, at) : [], [], assumed).medianMm;
+    };
+    const before = await leadOf(2);
+    await close([], { group: 2, report: { leads: [9] } });
+    expect(await leadOf(2)).toBeLessThan(before - 1.5);
+    expect(await leadOf(1)).toBe(before);
+    await close([], { group: 2, report: { leads: [15, 14.5] } });
+    expect((await record()).readings.filter(({ what }) => what === 'lead').map(({ group_number, value }) => [group_number, value])).toEqual([[1, '15'], [2, '14.5']]);
+    expect(await leadOf(2)).toBeGreaterThan(before + 1);
     await store.close();
   });
 

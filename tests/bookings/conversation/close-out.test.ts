@@ -125,14 +125,16 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     await world.press('ana', 'Valve passes');
     await world.press('ana', "That's all");
     await world.press('ana', 'Add readings');
-    await world.fill('ana', { boiler: '1.4, 1.1', pump: '9', ten: '62 and 60', hours: '5:30, 6', lead: 'a finger' });
+    expect(await world.fill('ana', { boiler: '1.4, 1.1', pump: '9', lead: 'a finger' })).toContain('The lead is 6 to 20 mm a turn.');
+    await world.press('ana', 'Add readings');
+    await world.fill('ana', { boiler: '1.4, 1.1', pump: '9', ten: '62 and 60', hours: '5:30, 6', lead: '12, 11.5' });
     await world.press('ana', 'Add more');
     await world.fill('ana', { confirmed: 'watched it for ten minutes', left: 'drain pipe loose, wand 1 worn', next: '12 june' });
     await world.press('ana', 'Your view');
     await world.press('ana', 'Earlier next time');
     await world.press('ana', 'Safe');
     const row = await world.tx((tx) => bookingOfCase(tx, caseId));
-    expect(readReport(row?.report ?? '{}')).toEqual({ boiler: [1.4, 1.1], pump: [null, 9], tenSeconds: [62, 60], hours: ['5:30', '6'], lead: 'a finger', nextDue: '2027-06-12' });
+    expect(readReport(row?.report ?? '{}')).toEqual({ boiler: [1.4, 1.1], pump: [null, 9], tenSeconds: [62, 60], hours: ['5:30', '6'], leads: [12, 11.5], nextDue: '2027-06-12' });
     expect(await closeOutOf(world, caseId)).toMatchObject({ confirmedBy: 'watched it for ten minutes', defectsLeft: ['drain pipe loose', 'wand 1 worn'], shouldHaveBooked: 'earlier', adviceWasSafe: true });
     expect(world.seen(BAR, 'Still to do').lines).toContain('Still to do: drain pipe loose and wand 1 worn.');
     await world.store.close();
