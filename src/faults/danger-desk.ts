@@ -1,4 +1,4 @@
-import { cafeById, machineById, ownersOf, techniciansOf, type Cafe } from '../cafe/records.ts';
+import { cafeById, groupsOf, machineById, ownersOf, techniciansOf, type Cafe } from '../cafe/records.ts';
 import { secondLanguage } from '../cafe/languages.ts';
 import type { Message } from '../chat/message.ts';
 import { direct, personId, placeId } from '../chat/who.ts';
@@ -9,7 +9,7 @@ import { read } from '../store/transact.ts';
 import { later, minutes, type Instant } from '../time/instant.ts';
 import { isDangerKind, siteOf, type DangerNeeds, type Raised } from './danger-needs.ts';
 import { dangerMessage, OF_A_GROUP, type DangerView } from './danger-views.ts';
-import { dangerById, insertDanger, isRinsedOut, recentDanger, type DangerRecord } from './records.ts';
+import { changeDanger, dangerById, insertDanger, isRinsedOut, recentDanger, type DangerRecord } from './records.ts';
 
 /** Told again within this time it is the same danger; and nobody can make noise with it. */
 const SAME_DANGER = minutes(2);
@@ -32,7 +32,7 @@ export const createDangerDesk = (needs: DangerNeeds) => {
     const rinse = isRinsedOut(row) && row.machine !== null ? { cafe: cafe.id, machine: row.machine } : null;
     const several = machine !== undefined && machine.groups > 1 && row.group_number === null && OF_A_GROUP.includes(kind);
     return {
-      id: row.id, kind, state: row.state, groupOnly: row.group_number !== null, rinse, groups: several ? Array.from({ length: machine.groups }, (_, i) => i + 1) : [], reckoned: row.reckoned === 1, staysOff: machine?.state === 'must stay off',
+      id: row.id, kind, state: row.state, groupOnly: row.group_number !== null, rinse, groups: several ? Array.from({ length: machine.groups }, (_, i) => i + 1) : [], wasOut: row.was_out === 1, reckoned: row.reckoned === 1, staysOff: machine?.state === 'must stay off',
       owner: owner?.name ?? null, technician: technician?.state === 'linked' ? technician.name : null, site: siteOf(cafe),
     };
   };
@@ -49,8 +49,9 @@ export const createDangerDesk = (needs: DangerNeeds) => {
       await post(tx, ids, now, { key: ownerKey(row.id, owner.id), cafe: row.cafe, place: direct(personId(owner.person ?? '')), kind: 'danger.owner', data: { danger: row.id, owner: owner.id }, priority: 'danger' });
   };
 
-  const stayOff = async (tx: Tx, { machine, group_number: group, kind }: DangerRecord, by: string, now: Instant): Promise<void> => {
+  const stayOff = async (tx: Tx, { id, machine, group_number: group, kind, state }: DangerRecord, by: string, now: Instant): Promise<void> => {
     if (machine === null) return;
+    if (group !== null && state === 'told') await changeDanger(tx, id, { was_out: (await groupsOf(tx, machine)).some(({ number, state: stands }) => number === group && stands === 'out of use') ? 1 : 0 });
     if (group === null) await tx.updateTable('machine').set({ state: 'must stay off', state_since: now, state_by: by, state_reason: kind }).where('id', '=', machine).execute();
     else await tx.updateTable('machine_group').set({ state: 'out of use' }).where('machine', '=', machine).where('number', '=', group).execute();
   };
@@ -79,7 +80,7 @@ export const createDangerDesk = (needs: DangerNeeds) => {
     if (same && same.state === 'told') return reckoned ? settle(tx, same, by.name, now) : undefined;
     const row: DangerRecord = {
       id: ids(now), cafe: cafe.id, machine, group_number: act === 'group-out' ? group : null, kind, state: 'told', text, by_person: by.id, by_name: by.name,
-      off_at: null, off_by: null, case_id: caseId, reckoned: reckoned ? 1 : 0, at: now, rev: 0,
+      off_at: null, off_by: null, case_id: caseId, reckoned: reckoned ? 1 : 0, was_out: 0, at: now, rev: 0,
     };
     await insertDanger(tx, row);
     await show(tx, row, raised, now);

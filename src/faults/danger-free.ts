@@ -38,9 +38,9 @@ export const createFreeing = ({ needs }: DangerDesk) => {
 
   const rinsed: Danger['rinsed'] = async (tx, machine, now) => {
     const told = (await tx.selectFrom('danger').selectAll().where('machine', '=', machine).where('kind', '=', 'chemical').where('state', 'not in', [...PAST]).execute()).filter(isRinsedOut);
-    for (const { id, cafe, group_number: group } of told) {
+    for (const { id, cafe, group_number: group, was_out: wasOut } of told) {
       await changeDanger(tx, id, { state: 'rinsed' });
-      if (group !== null) await groupOut(tx, machine, group, false);
+      if (group !== null && wasOut === 0) await groupOut(tx, machine, group, false);
       for (const owner of await ownersOf(tx, cafe)) await redraw(tx, ownerKey(id, owner.id), now);
       for (const key of [dangerKey(id), secondKey(id)]) await redraw(tx, key, now);
     }

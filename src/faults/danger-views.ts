@@ -23,6 +23,8 @@ export type DangerView = {
   readonly rinse: { readonly cafe: string; readonly machine: string } | null;
   /** Groups one of which may be meant, where nobody has said which; else none. */
   readonly groups: readonly number[];
+  /** The group stood still before this danger already. */
+  readonly wasOut: boolean;
   /** It follows from answers: nobody told of it, so it is no false alarm. */
   readonly reckoned: boolean;
   /** The machine is marked: a technician or the owner frees it. */
@@ -110,7 +112,7 @@ export const dangerMessage = (say: Say, view: DangerView): Message => {
     case 'settled':
       return message([say(view.groupOnly ? 'danger.group-off.1' : view.staysOff ? 'danger.gone.1' : 'danger.gone.noted')], ...rinse);
     case 'rinsed':
-      return message([say('danger.rinsed.1')]);
+      return message([say(view.wasOut ? 'danger.rinsed.out' : 'danger.rinsed.1')]);
     case 'false alarm':
       return message([say('danger.false.1')], [to('was-kitchen', 'danger.false.kitchen'), to('was-cleaning', 'danger.false.cleaning')], [to('was-taste', 'danger.false.taste'), to('was-nothing', 'danger.false.nothing')]);
     default:

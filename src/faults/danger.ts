@@ -26,7 +26,7 @@ export const createDanger = (needs: DangerNeeds): Danger => {
     const second = row.off_by === null ? say(row.state === 'everyone out' ? 'danger.owner.out' : 'danger.owner.on') : say(row.group_number === null ? 'danger.owner.off' : 'danger.owner.group', { name: row.off_by });
     const follows = row.reckoned === 1 && row.state === 'told' ? [say(row.group_number === null ? 'danger.owner.follows' : 'danger.owner.follows-group')] : [];
     const machine = row.machine === null ? undefined : await machineById(tx, row.machine);
-    const fine = ['clear', 'settled'].includes(row.state) ? [say('danger.owner.fine')] : row.state === 'rinsed' ? [say('danger.owner.rinsed')] : [];
+    const fine = ['clear', 'settled'].includes(row.state) ? [say('danger.owner.fine')] : row.state === 'rinsed' ? [say(row.was_out === 1 ? 'danger.rinsed.out' : 'danger.owner.rinsed')] : [];
     const freeing = machine?.state === 'must stay off' ? [[button(say('danger.free.button'), press('danger.free', machine.id))]] : [];
     return message([...inLines(first).map((text) => line(text, 'danger')), ...follows, second, ...fine, ...(hasSeen ? [say('danger.owner.seen')] : [])].slice(0, 4), hasSeen ? [] : [button(say('danger.button.seen'), press('danger.seen', row.id))], ...freeing);
   };

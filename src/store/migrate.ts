@@ -18,11 +18,12 @@ import { hold } from './migrations/186-hold.ts';
 import { region } from './migrations/187-region.ts';
 import { orderShim } from './migrations/188-order-shim.ts';
 import { caseState } from './migrations/189-case-state.ts';
+import { wasOut } from './migrations/190-was-out.ts';
 import { barSeen } from './migrations/183-bar-seen.ts';
 import type { Migration } from './schema.ts';
 import { StoreTrouble, type Store } from './store.ts';
 
-const MIGRATIONS: readonly Migration[] = [start, cards, faults, bookings, visits, seals, use, form, answering, reckonedDangers, stock, shownLook, doneAtVisit, barSeen, sealOrder, rest, hold, region, orderShim, caseState];
+const MIGRATIONS: readonly Migration[] = [start, cards, faults, bookings, visits, seals, use, form, answering, reckonedDangers, stock, shownLook, doneAtVisit, barSeen, sealOrder, rest, hold, region, orderShim, caseState, wasOut];
 
 const appliedNames = async (db: Kysely<never>): Promise<readonly string[]> => {
   await sql`create table if not exists migration (name text primary key, at text not null default '')`.execute(db);

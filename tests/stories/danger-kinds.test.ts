@@ -57,6 +57,22 @@ test('detergent in a known group is rinsed out by the bar: nobody is called, and
   await stage.close();
 });
 
+test('a group that stood still before, for another reason, is rinsed and stays so', async () => {
+  const store = await embedded.open();
+  const stage = await terminalStage({ store, start: START });
+  const mia = stage.person('mia');
+  await store.db.updateTable('machine_group').set({ state: 'out of use' }).where('number', '=', 1).execute();
+  await mia.says('coffee tastes of soap, left group');
+  await mia.presses('Group is left alone');
+  await mia.presses('All fine');
+  await mia.presses('Rinse it out');
+  for (const button of ['Read on', 'Ready', 'Next', 'Next', 'Next', 'Next', 'Next']) await mia.presses(button, 'Rinse detergent out');
+  await mia.presses('Clear', 'Rinse detergent out');
+  expect(await read(store, (tx) => tx.selectFrom('machine_group').select('state').orderBy('number').execute())).toEqual([{ state: 'out of use' }, { state: 'in use' }]);
+  expect((await seen(stage, 'Rinsed clean.', '#bar')).lines).toEqual(['Rinsed clean. It was out of use before, and stays so.']);
+  await stage.close();
+});
+
 test('nobody said which group: each can be pressed, and only that one stands still', async () => {
   const store = await embedded.open();
   const stage = await terminalStage({ store, start: START });

@@ -41,7 +41,7 @@ export type DangerRow = {
   machine: string | null;
   group_number: number | null;
   kind: string;
-  /** told, off, out of reach, everyone out, hurt, clear, false alarm, settled. */
+  /** told, off, out of reach, everyone out, hurt, clear, goes on, settled, rinsed, false alarm, over. */
   state: string;
   text: string;
   by_person: string;
@@ -51,6 +51,8 @@ export type DangerRow = {
   case_id: string | null;
   /** 1: it follows from the answers, nobody told of it. */
   reckoned: number;
+  /** 1: the group stood still already when this danger took it out, so its end does not bring it back. */
+  was_out: number;
   at: number;
   rev: number;
 };
