@@ -6,9 +6,9 @@ const schema = z.object({
   /** What a technician's visit costs before anything is done. */
   callOut: amount.optional(),
   /** What a visit costs besides when it is asked for while the café is closed. */
-  lateExtra: amount.optional(),
+  outOfHoursExtra: amount.optional(),
   /** What a visit called off in time costs. */
-  callOff: amount.optional(),
+  cancelFee: amount.optional(),
   /** What an hour of a person at the bar costs. */
   staffHour: amount.optional(),
   /** What is left of the price of a drink when its ingredients are paid. */

@@ -20,7 +20,7 @@ const DAYS_AHEAD = 3;
 const BEFORE_OPENING_MINUTES = COLD_WORK_MINUTES + 45;
 
 /** What the café has told of its trade; amounts in its own money. */
-export type Trade = { readonly [figure in 'drinksDay' | 'drinksHour' | 'callOut' | 'lateExtra' | 'callOff' | 'staffHour' | 'margin']?: number | undefined };
+export type Trade = { readonly [figure in 'drinksDay' | 'drinksHour' | 'callOut' | 'outOfHoursExtra' | 'cancelFee' | 'staffHour' | 'margin']?: number | undefined };
 
 export type BarNow = {
   readonly groups: number;
@@ -49,10 +49,10 @@ const coldSlots = (hours: CafeHours | null, cold: boolean, now: Instant): readon
 export const isCold = (hours: CafeHours | null, figures: Figures, now: Instant): boolean =>
   hours !== null && figures.offAtNight === 'yes' && !isOpenAt(hours, now) && !isOpenAt(hours, later(now, minutes(BEFORE_OPENING_MINUTES))) && coolingLeft(hours, now, figures) === 0;
 
-const moneyOf = ({ callOut, lateExtra, callOff, staffHour, margin }: Trade): Money => ({
+const moneyOf = ({ callOut, outOfHoursExtra, cancelFee, staffHour, margin }: Trade): Money => ({
   ...(callOut === undefined ? {} : { callFee: callOut }),
-  ...(lateExtra === undefined ? {} : { outOfHoursExtra: lateExtra }),
-  ...(callOff === undefined ? {} : { cancelFee: callOff }),
+  ...(outOfHoursExtra === undefined ? {} : { outOfHoursExtra }),
+  ...(cancelFee === undefined ? {} : { cancelFee }),
   ...(staffHour === undefined ? {} : { staffAnHour: staffHour }),
   ...(margin === undefined ? {} : { margin }),
 });

@@ -77,8 +77,8 @@ test('hours of holidays, told with the others, are shown, count for every holida
 
 test.each([
   ['callOut', '120 euros', 'Noted. Call-out fee: €120', { money: '{"callOut":120}' }],
-  ['lateExtra', '60', 'Noted. Out-of-hours extra: €60', { money: '{"lateExtra":60}' }],
-  ['callOff', '0', 'Noted. Calling off: €0', { money: '{"callOff":0}' }],
+  ['outOfHoursExtra', '60', 'Noted. Out-of-hours extra: €60', { money: '{"outOfHoursExtra":60}' }],
+  ['cancelFee', '0', 'Noted. Calling off: €0', { money: '{"cancelFee":0}' }],
   ['margin', '1,80', 'Noted. Margin of a drink: €2', { money: '{"margin":1.8}' }],
   ['breaker', 'grey box in the corridor', 'Noted. Breaker: grey box in the corridor', { breaker: 'grey box in the corridor' }],
   ['quiet', 'mon-fri 15-17', 'Noted. Quiet hours: Mon to Fri 15:00 to 17:00.', {}],

@@ -36,7 +36,7 @@ describe('what a group less costs hangs on the hour of trade', () => {
 test('fees are the café\'s own where it gave them, and left out where it did not', () => {
   const bar = { groups: 2, hours: HOURS, cold: false, trained: true, barred: [] };
   expect(situationOf({ ...bar, trade: {} }, at('12:00')).money).toEqual({});
-  expect(situationOf({ ...bar, trade: { callOut: 90, lateExtra: 70, callOff: 0, staffHour: 14, margin: 2 } }, at('12:00')).money).toEqual({ callFee: 90, outOfHoursExtra: 70, cancelFee: 0, staffAnHour: 14, margin: 2 });
+  expect(situationOf({ ...bar, trade: { callOut: 90, outOfHoursExtra: 70, cancelFee: 0, staffHour: 14, margin: 2 } }, at('12:00')).money).toEqual({ callFee: 90, outOfHoursExtra: 70, cancelFee: 0, staffAnHour: 14, margin: 2 });
 });
 
 describe('nobody is sent to open a hot machine', () => {
