@@ -197,7 +197,7 @@ export const assemble = ({ store, chat, clock, log, ids, config, pace, files = m
     askBooking: (pressed, caseId) => bookings.askFor(pressed, caseId),
     whichDanger: (locale) => danger.whichKind(locale),
   });
-  const bookings = createBookings({ store, words, ids, files, catalogue, parts, requests, dangerIn: (locale, text) => dangerFor(text, locale), refreshCase: ask.refresh, free: danger.free, groupBack: (tx, machine, group) => danger.groupOut(tx, machine, group, false), onFitted: fittedAtVisit(ids), sizesOf: sizesIn(constants) });
+  const bookings = createBookings({ store, words, ids, files, catalogue, parts, requests, dangerIn: (locale, text) => dangerFor(text, locale), refreshCase: ask.refresh, free: danger.free, groupBack: (tx, machine, group) => danger.groupOut(tx, machine, group, false), onFitted: fittedAtVisit(ids), sizesOf: sizesIn(constants), leadRange: constants.lead });
   /** A seal that is planned already, or that is the technician's, is not put on a list besides. */
   const forecast: Forecast = async (tx, at, machine, group, now) => (!staffMayChange(machine) || (await planFor(tx, machine.id, group)) ? undefined : seals.forecastFor(tx, at, machine, group, now));
   const fitted: NonNullable<DoneNeeds['done']> = async (tx, row, now) => {

@@ -34,7 +34,7 @@ import { createOrder } from './order.ts';
 import { createPhotos, photoFacts } from './photos.ts';
 import { createPressing } from './pressing.ts';
 import { bookingById, bookingOfDanger, linkedIn, type BookingRecord } from './records.ts';
-import { readReport } from './report.ts';
+import { readReport, type LeadRange } from './report.ts';
 import { refresh } from './told.ts';
 import { createSaid } from './said.ts';
 import { createService } from './service.ts';
@@ -69,6 +69,8 @@ export type BookingsNeeds = {
   readonly groupBack: (tx: Tx, machine: string, group: number) => Promise<void>;
   /** What others know of a machine; its seals and handles where this is left out. */
   readonly recordOf?: (tx: Tx, cafe: Cafe, machine: Machine, now: Instant) => Promise<MachineRecord>;
+  /** Leads that a ramp can have, as the seals reckon with them. */
+  readonly leadRange: LeadRange;
   /** Sizes of seal that a group may want, with chances; empty where nothing is recorded. */
   readonly sizesOf?: (tx: Tx, machine: Machine, group: number, now: Instant) => Promise<readonly SealSize[]>;
   /** For whoever learns: after a visit, and again with the same id when it is corrected, which replaces what was told before. */
@@ -144,7 +146,7 @@ export const createBookings = (needs: BookingsNeeds): Bookings => {
   };
 
   const presses: readonly PressRoute[] = [
-    ...wish.presses, ...createArrange({ store, pressing, askOff: askOff.ask }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ store, pressing, closeOuts, closed, nextVisit: service.nextVisit }), ...createFreeing({ ids, pressing, free, groupBack: needs.groupBack }),
+    ...wish.presses, ...createArrange({ store, pressing, askOff: askOff.ask }), ...createUnderWay({ ids, pressing }), ...closeOuts.presses, ...createCloseMore({ store, pressing, closeOuts, closed, nextVisit: service.nextVisit, leadRange: needs.leadRange }), ...createFreeing({ ids, pressing, free, groupBack: needs.groupBack }),
     ...createDetails({ store, files: needs.files, draw, pressing }), ...createPhotos({ ids, store, pressing }), ...technicians.presses, ...createOrder({ store, words, ids }), ...service.presses, ...day.presses, ...stock.presses,
   ];
 

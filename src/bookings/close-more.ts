@@ -16,7 +16,7 @@ import type { CloseOuts } from './close-out.ts';
 import { isFinishedBy } from './freeing.ts';
 import { bookingIn, fieldOf, wordsField, type Pressing } from './pressing.ts';
 import { bookingById, changeBooking, type BookingRecord } from './records.ts';
-import { amountIn, hoursIn, leadsIn, numbersOf, pairIn, readReport, withReport, type Report } from './report.ts';
+import { amountIn, hoursIn, leadsIn, numbersOf, pairIn, readReport, withReport, type LeadRange, type Report } from './report.ts';
 import { refresh } from './told.ts';
 import { readTime } from './time-words.ts';
 
@@ -27,10 +27,11 @@ export type CloseMoreNeeds = {
   readonly closed: (tx: Tx, row: BookingRecord, now: Instant) => Promise<void>;
   /** The technician says by when somebody should come again: the café's service plan is moved there. */
   readonly nextVisit: (tx: Tx, row: BookingRecord, by: LocalDate, technician: string, now: Instant) => Promise<void>;
+  readonly leadRange: LeadRange;
 };
 
 /** What can be added after the end, piece by piece. */
-export const createCloseMore = ({ store, pressing, closeOuts, closed, nextVisit }: CloseMoreNeeds): readonly PressRoute[] => {
+export const createCloseMore = ({ store, pressing, closeOuts, closed, nextVisit, leadRange }: CloseMoreNeeds): readonly PressRoute[] => {
   const { redrawn, refusal, ofTechnician, form, technician, say: sayOf } = pressing;
 
   const correct = async (pressed: Pressed, change: (before: CloseOut) => CloseOut): Promise<Answer> => redrawn(pressed, refusal(pressed, await closeOuts.give(pressed, (before) => before ? change(before) : undefined)));
@@ -59,8 +60,8 @@ export const createCloseMore = ({ store, pressing, closeOuts, closed, nextVisit 
   const readingsSaid = async (pressed: Pressed): Promise<Answer> => {
     const [boiler, pump] = [pairIn(fieldOf(pressed, 'boiler')), pairIn(fieldOf(pressed, 'pump'))];
     const lead = fieldOf(pressed, 'lead', 40);
-    const leads = leadsIn(lead);
-    if (lead !== '' && leads === undefined) return redrawn(pressed, message([sayOf(pressed)('booking.lead.unread')]));
+    const leads = leadsIn(lead, leadRange);
+    if (lead !== '' && leads === undefined) return redrawn(pressed, message([sayOf(pressed)('booking.lead.unread', { low: leadRange.lowMm, high: leadRange.highMm })]));
     await report(pressed, {
       boiler: boiler && [...boiler], pump: pump && [...pump], tenSeconds: numbersOf(fieldOf(pressed, 'ten'))?.slice(0, 6), hours: hoursIn(fieldOf(pressed, 'hours'))?.slice(0, 6), leads: leads?.slice(0, 6),
     });

@@ -25,10 +25,6 @@ export type Report = z.output<typeof schema>;
 
 export const readReport = (text: string): Report => schema.parse(JSON.parse(text));
 
-/** Further apart than any ramp of a group: a slip of the pen. As wide as the belief about the lead, `config/seals.yaml`. */
-const LEAST_LEAD_MM = 6;
-const MOST_LEAD_MM = 20;
-
 const numbersIn = (text: string): readonly number[] => [...text.matchAll(/\d+(?:[.,]\d+)?/g)].map(([found]) => Number(found.replace(',', '.')));
 
 /** "1.4, 1.1": before and after. One number alone is what it is now. */
@@ -38,10 +34,13 @@ export const pairIn = (text: string): readonly [number | null, number | null] | 
   return second === undefined ? [null, first] : [first, second];
 };
 
-/** "12" or "12, 11.5": leads as ramps have them, mm a turn; undefined where a number cannot be one. */
-export const leadsIn = (text: string): readonly number[] | undefined => {
+/** Leads that a ramp can have, mm a turn; beyond them it is a slip of the pen. */
+export type LeadRange = { readonly lowMm: number; readonly highMm: number };
+
+/** "12" or "12, 11.5": undefined where a number cannot be a lead. */
+export const leadsIn = (text: string, { lowMm, highMm }: LeadRange): readonly number[] | undefined => {
   const all = numbersIn(text);
-  return all.length > 0 && all.every((mm) => mm >= LEAST_LEAD_MM && mm <= MOST_LEAD_MM) ? all : undefined;
+  return all.length > 0 && all.every((mm) => mm >= lowMm && mm <= highMm) ? all : undefined;
 };
 
 export const numbersOf = (text: string): readonly number[] | undefined => {

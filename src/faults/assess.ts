@@ -1,16 +1,15 @@
-import type { Catalogue } from './catalogue.ts';
+import { sealAge } from '../seals/record-chances.ts';
+import { withKnown, type KnownAnswer } from './ask-known.ts';
 import { barOf } from './bar.ts';
 import { barredByContract } from './barred.ts';
-import type { KnownAnswer } from './ask-known.ts';
-import { withKnown } from './ask-known.ts';
-import { modelFor } from './catalogue-model.ts';
 import type { CaseFile } from './case-file.ts';
+import type { Catalogue } from './catalogue.ts';
+import { modelFor } from './catalogue-model.ts';
 import type { Finder } from './find.ts';
 import { heardReadings } from './heard.ts';
 import { ageAnswers } from './known-ages.ts';
-import { bare } from './records.ts';
-import { sealAge } from '../seals/record-chances.ts';
 import type { ColdSlot, Model, Reading, Situation, TradeHour } from './model.ts';
+import { bare } from './records.ts';
 import { GROUP_CAPACITY } from './situation.ts';
 import { next, verdict, type Verdict } from './verdict.ts';
 
