@@ -1,13 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { read } from '../../src/store/transact.ts';
 import type { Store } from '../../src/store/store.ts';
-import { databases } from '../store/databases.ts';
-import { discordStage } from './discord-stage.ts';
 import { count, seen, type Stage } from './stage.ts';
-import { terminalStage } from './terminal-stage.ts';
-
-const chats = [{ name: 'terminal', stage: terminalStage }, { name: 'platform', stage: discordStage }] as const;
-const settings = chats.flatMap(({ name, stage }) => databases.map((database) => ({ name: `${name}, ${database.name}`, open: async (): Promise<{ readonly store: Store; readonly stage: Stage }> => { const store = await database.open(); return { store, stage: await stage({ store }) }; } })));
+import { storedSettings } from './stages.ts';
 
 const WRONG = "Something's wrong";
 
@@ -39,7 +34,7 @@ const onColdGroup = async (stage: Stage, asks: string, first: readonly string[])
 const groupTwo = (store: Store) => read(store, async (tx) => (await tx.selectFrom('machine_group').select('state').where('number', '=', 2).executeTakeFirstOrThrow()).state);
 const cases = (store: Store) => read(store, (tx) => tx.selectFrom('fault_case').selectAll().orderBy('id').execute());
 
-describe.each(settings)('something is wrong in a card ($name)', ({ open }) => {
+describe.each(storedSettings)('something is wrong in a card ($name)', ({ open }) => {
   test('danger is asked first; then the questions begin with what is nearest there, the group and the machine known', async () => {
     const { store, stage } = await open();
     await atTheRim(stage);

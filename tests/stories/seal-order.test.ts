@@ -1,29 +1,15 @@
 import { describe, expect, test } from 'vitest';
 import { cafeShelf, stockOn } from '../../src/parts/records.ts';
-import type { Store } from '../../src/store/store.ts';
 import { read, transact } from '../../src/store/transact.ts';
-import { databases } from '../store/databases.ts';
 import { count, seen, type Stage } from './stage.ts';
-import { discordStage } from './discord-stage.ts';
-import { terminalStage } from './terminal-stage.ts';
+import { sealFitted } from './seal-fitted.ts';
+import { storedSettings } from './stages.ts';
 
-const DAY = 86_400_000;
-
-/** A seal that somebody wrote down went in so many days ago. */
-const fitted = (store: Store, group: number, ago: number): Promise<void> =>
-  transact(store, [], async (tx) => {
-    const machine = await tx.selectFrom('machine').selectAll().executeTakeFirstOrThrow();
-    await tx.insertInto('seal_fitting').values({ id: `f${group}`, cafe: machine.cafe, machine: machine.id, group_number: group, part: 'seal', fitted_at: machine.created_at - ago * DAY, met_at: machine.created_at, size_mm: 8, material: 'rubber', by_name: 'Ola', at: machine.created_at }).execute();
-  });
-
-const chats = [{ name: 'terminal', stage: terminalStage }, { name: 'platform', stage: discordStage }] as const;
-const settings = chats.flatMap(({ name, stage }) => databases.map((database) => ({ name: `${name}, ${database.name}`, open: async (): Promise<{ readonly store: Store; readonly stage: Stage }> => { const store = await database.open(); return { store, stage: await stage({ store }) }; } })));
-
-describe.each(settings)('a seal to order ($name)', ({ open }) => {
+describe.each(storedSettings)('a seal to order ($name)', ({ open }) => {
   test('both groups in one message, once; ordered, it stands on the shelf that is kept', async () => {
     const { store, stage } = await open();
-    await fitted(store, 1, 200);
-    await fitted(store, 2, 210);
+    await sealFitted(store, 1, 200);
+    await sealFitted(store, 2, 210);
     await stage.person('ola').says('stock: 2 screens, 1 seal 9', 'direct');
     await stage.until('tomorrow 09:00');
     const asked = await seen(stage, 'time to order', 'Ola');
@@ -39,7 +25,7 @@ describe.each(settings)('a seal to order ($name)', ({ open }) => {
 
   test.each([{ told: 'stock + 1 seal 8', onHand: 1 }, { told: 'stock: 3 seals 8', onHand: 3 }])('what comes is no longer on its way ($told)', async ({ told, onHand }) => {
     const { store, stage } = await open();
-    await fitted(store, 2, 210);
+    await sealFitted(store, 2, 210);
     await stage.person('ola').says('stock: 0 seals 8', 'direct');
     await stage.until('tomorrow 09:00');
     await stage.person('ola').presses('Ordered');
@@ -52,7 +38,7 @@ describe.each(settings)('a seal to order ($name)', ({ open }) => {
 
   test('"remind me later" asks again in a week; "we have some" ends it', async () => {
     const { store, stage } = await open();
-    await fitted(store, 2, 210);
+    await sealFitted(store, 2, 210);
     await stage.until('tomorrow 09:00');
     expect((await seen(stage, 'time to order', 'Ola')).lines[0]).toBe('Lantern Street: time to order a seal.');
     await stage.person('ola').presses('Remind me later');
@@ -67,7 +53,7 @@ describe.each(settings)('a seal to order ($name)', ({ open }) => {
   test('what lies on the shelf is not ordered, nor for a machine whose seals are the technician’s', async () => {
     for (const own of [true, false]) {
       const { store, stage } = await open();
-      await fitted(store, 2, 210);
+      await sealFitted(store, 2, 210);
       if (own) await stage.person('ola').says('stock: 1 seal 8', 'direct');
       else await transact(store, [], (tx) => tx.updateTable('machine').set({ contract: 'lease' }).execute());
       await stage.until('tomorrow 09:00');

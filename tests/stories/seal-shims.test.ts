@@ -1,14 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import type { Store } from '../../src/store/store.ts';
-import { read, transact } from '../../src/store/transact.ts';
-import { databases } from '../store/databases.ts';
-import { discordStage } from './discord-stage.ts';
+import { read } from '../../src/store/transact.ts';
 import { count, seen, type Stage } from './stage.ts';
-import { terminalStage } from './terminal-stage.ts';
-
-const DAY = 86_400_000;
-const chats = [{ name: 'terminal', stage: terminalStage }, { name: 'platform', stage: discordStage }] as const;
-const settings = chats.flatMap(({ name, stage }) => databases.map((database) => ({ name: `${name}, ${database.name}`, open: async (): Promise<{ readonly store: Store; readonly stage: Stage }> => { const store = await database.open(); return { store, stage: await stage({ store }) }; } })));
+import { sealFitted } from './seal-fitted.ts';
+import { storedSettings } from './stages.ts';
 
 const shelfLine = async (stage: Stage): Promise<string> => {
   await stage.person('ola').says('stock?');
@@ -40,14 +34,7 @@ const otherSize = async (stage: Stage): Promise<void> => {
   await sam.presses('Next');
 };
 
-/** The seal and shim in a group went in so many days ago. */
-const fitted = (store: Store, group: number, ago: number): Promise<void> =>
-  transact(store, [], async (tx) => {
-    const machine = await tx.selectFrom('machine').selectAll().executeTakeFirstOrThrow();
-    await tx.insertInto('seal_fitting').values({ id: `f${group}`, cafe: machine.cafe, machine: machine.id, group_number: group, part: 'seal', fitted_at: machine.created_at - ago * DAY, met_at: machine.created_at, size_mm: 8, shim_mm: 0.5, material: 'rubber', by_name: 'Ola', at: machine.created_at }).execute();
-  });
-
-describe.each(settings)('shims ($name)', ({ open }) => {
+describe.each(storedSettings)('shims ($name)', ({ open }) => {
   test('a card puts a shim in: seal and shim go from the shelf; corrected, the shim lies there again', async () => {
     const { stage } = await open();
     await stage.person('ola').says('stock: 2 seals 8, 2 shims');
@@ -71,8 +58,8 @@ describe.each(settings)('shims ($name)', ({ open }) => {
 
   test('the order names the shim beside its seal, and the shim alone where the seal lies ready', async () => {
     const { store, stage } = await open();
-    await fitted(store, 1, 200);
-    await fitted(store, 2, 210);
+    await sealFitted(store, 1, 200, 0.5);
+    await sealFitted(store, 2, 210, 0.5);
     await stage.person('ola').says('stock: 1 seal 8, 0 shims 0.5', 'direct');
     await stage.until('tomorrow 09:00');
     expect((await seen(stage, 'time to order', 'Ola')).lines.slice(0, 3)).toEqual(['Lantern Street: time to order a seal and 2 shims.', 'One of 0.5\u00a0mm, for group 1. The seal is there.', 'One of 8\u00a0mm with a 0.5\u00a0mm shim, for group 2.']);
@@ -86,7 +73,7 @@ describe.each(settings)('shims ($name)', ({ open }) => {
 
   test('only a shim is missing, and is all that is ordered', async () => {
     const { store, stage } = await open();
-    await fitted(store, 2, 210);
+    await sealFitted(store, 2, 210, 0.5);
     await stage.person('ola').says('stock: 1 seal 8, 0 shims 0.5', 'direct');
     await stage.until('tomorrow 09:00');
     expect((await seen(stage, 'time to order', 'Ola')).lines[0]).toBe('Lantern Street: time to order a shim.');

@@ -2,13 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { cafeShelf, stockOn } from '../../src/parts/records.ts';
 import type { Store } from '../../src/store/store.ts';
 import { read, transact } from '../../src/store/transact.ts';
-import { databases } from '../store/databases.ts';
-import { discordStage } from './discord-stage.ts';
 import { seen, type Stage } from './stage.ts';
-import { terminalStage } from './terminal-stage.ts';
-
-const chats = [{ name: 'terminal', stage: terminalStage }, { name: 'platform', stage: discordStage }] as const;
-const settings = chats.flatMap(({ name, stage }) => databases.map((database) => ({ name: `${name}, ${database.name}`, open: async (): Promise<{ readonly store: Store; readonly stage: Stage }> => { const store = await database.open(); return { store, stage: await stage({ store }) }; } })));
+import { storedSettings } from './stages.ts';
 
 const onHand = (store: Store, part: string): Promise<number | undefined> =>
   read(store, async (tx) => (await stockOn(tx, cafeShelf((await tx.selectFrom('cafe').select('id').executeTakeFirstOrThrow()).id))).get(part)?.onHand);
@@ -18,7 +13,7 @@ const openGroup = async (stage: Stage, group: number): Promise<void> => {
   await stage.person('ola').presses(`Group ${group}`, 'Fitted at Lantern Street');
 };
 
-describe.each(settings)('what is fitted goes from the shelf ($name)', ({ open }) => {
+describe.each(storedSettings)('what is fitted goes from the shelf ($name)', ({ open }) => {
   test('a new screen written down in the record takes one; one seen dented takes none', async () => {
     const { store, stage } = await open();
     const ola = stage.person('ola');

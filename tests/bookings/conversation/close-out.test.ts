@@ -18,8 +18,8 @@ import { BAR, openWorld, verdictFor, type World } from './world.ts';
 const ANA = direct(personId('ana'));
 const OLA = direct(personId('ola'));
 
-const here = async (world: World): Promise<string> => {
-  const caseId = await world.verdict(verdictFor('group-valve-passes'));
+const here = async (world: World, cause = 'group-valve-passes', about: Parameters<World['verdict']>[1] = {}): Promise<string> => {
+  const caseId = await world.verdict(verdictFor(cause), about);
   await world.raw('ola', press('booking.book', caseId, 'any'));
   await world.press('ana', 'Take');
   await world.press('ana', "I'm here");
@@ -259,10 +259,7 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
 
   test('a seal and the handles go into the machine\'s record; corrected, the old line stays beside the new one', async () => {
     const world = await openWorld(await open());
-    const caseId = await world.verdict(verdictFor('seal-worn'), { symptom: 'leak-at-rim', group: 2 });
-    await world.raw('ola', press('booking.book', caseId, 'any'));
-    await world.press('ana', 'Take');
-    await world.press('ana', "I'm here");
+    await here(world, 'seal-worn', { symptom: 'leak-at-rim', group: 2 });
     await world.press('ana', 'Finished');
     await world.press('ana', 'Worn seal');
     await world.press('ana', '8 mm seal');
@@ -300,10 +297,7 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
     const world = await openWorld(await open());
     const machine = await world.tx((tx) => tx.selectFrom('machine').select(['id', 'cafe']).executeTakeFirstOrThrow());
     await world.tx((tx) => insertFitting(tx, { id: 'old', cafe: machine.cafe, machine: machine.id, group_number: 2, part: 'seal', fitted_at: world.now() - 9e9, met_at: world.now() - 9e9, out_at: null, size_mm: 8, outside_mm: null, inside_mm: null, profile: null, material: null, side_up: null, shim_mm: null, fixing: null, why_out: null, came_out: null, by_person: null, by_name: 'Sam', at: world.now() - 9e9, superseded_by: null }));
-    const caseId = await world.verdict(verdictFor('seal-worn'), { symptom: 'leak-at-rim', group: 2 });
-    await world.raw('ola', press('booking.book', caseId, 'any'));
-    await world.press('ana', 'Take');
-    await world.press('ana', "I'm here");
+    await here(world, 'seal-worn', { symptom: 'leak-at-rim', group: 2 });
     await world.press('ana', 'Finished');
     await world.press('ana', 'Worn seal');
     await world.press('ana', '8 mm seal');
@@ -320,10 +314,7 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
 
   test('every question of the end has a way back, and before the first one the visit goes on', async () => {
     const world = await openWorld(await open());
-    const caseId = await world.verdict(verdictFor('seal-worn'), { symptom: 'leak-at-rim', group: 2 });
-    await world.raw('ola', press('booking.book', caseId, 'any'));
-    await world.press('ana', 'Take');
-    await world.press('ana', "I'm here");
+    const caseId = await here(world, 'seal-worn', { symptom: 'leak-at-rim', group: 2 });
     await world.press('ana', 'Finished');
     await world.press('ana', 'Not yet');
     expect(world.seen(ANA, 'Here since').labels).toContain('Finished');
@@ -356,10 +347,7 @@ describe.each(databases)('closing out ($name)', ({ open }) => {
 
   test('a shim and how the seal sits are written at the end, typed or in the form, and corrected later', async () => {
     const world = await openWorld(await open());
-    const caseId = await world.verdict(verdictFor('seal-worn'), { symptom: 'leak-at-rim', group: 2 });
-    await world.raw('ola', press('booking.book', caseId, 'any'));
-    await world.press('ana', 'Take');
-    await world.press('ana', "I'm here");
+    await here(world, 'seal-worn', { symptom: 'leak-at-rim', group: 2 });
     await world.press('ana', 'Finished');
     await world.press('ana', 'Worn seal');
     await world.say('ana', 'seal 8', ANA);
