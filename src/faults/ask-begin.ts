@@ -9,13 +9,16 @@ import { read, transact } from '../store/transact.ts';
 import { again, type Desk } from './ask-desk.ts';
 import type { Ending } from './ask-end.ts';
 import type { Reckoning } from './ask-reckon.ts';
-import type { Finder } from './find.ts';
+import type { Finder, Found } from './find.ts';
 import { groupNumber } from './find-told.ts';
 import { heardReadings } from './heard.ts';
 import { machineAnswered, machineIn, WHICH_MACHINE, whichMachineMessage } from './which-machine.ts';
 import { caseById, changeCase, firstThings, insertCase, readingsOf, type CaseRecord, type Told } from './records.ts';
 
 type Begin = { readonly cafe: Cafe; readonly machine: Machine; readonly symptom: string | null; readonly nearest: readonly string[]; readonly group: number | null; readonly allGroups: boolean; readonly readings: readonly Told[]; readonly text: string };
+
+/** Read for sure: no other language need be tried. */
+const UNDERSTOOD: readonly Found['kind'][] = ['sure', 'well', 'question'];
 
 /** How the coffee tastes: asked after a burnt smell that turned out to be a taste. */
 const TASTE = ['bad-taste', 'too-hot'];
@@ -46,11 +49,13 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
 
   const finderFor = (locale: string): Finder | undefined => finders.get(words.nearest(locale)) ?? finders.get('en');
 
-  /** The café's language; another one where a sentence is plainly in that. */
+  /** The café's language, where it makes anything of a sentence for sure; another one where the sentence is plainly in that. */
   const finderOf = (text: string, locale: string): Finder | undefined => {
     const own = finderFor(locale);
-    if (own === undefined || own.find(text).kind === 'sure') return own;
-    return [...finders.values()].find((finder) => finder !== own && finder.find(text).kind === 'sure') ?? own;
+    if (own === undefined || UNDERSTOOD.includes(own.find(text).kind)) return own;
+    const others = [...finders.values()].filter((finder) => finder !== own);
+    const isRead = own.find(text).kind === 'unsure' ? ['sure'] : UNDERSTOOD;
+    return others.find((finder) => isRead.includes(finder.find(text).kind)) ?? own;
   };
 
   /** Facts told beside the complaint: taken as answers, and shown as heard. */
@@ -90,7 +95,7 @@ export const createBeginning = (desk: Desk, ending: Ending, { modelOf }: Reckoni
     const finder = finderOf(said.text, said.locale);
     const found = finder?.find(said.text) ?? { kind: 'none' as const };
     if (found.kind === 'well') return sureOnly || !said.addressed ? undefined : { kind: 'say', message: message([words.in(said.locale)('ask.well')]) };
-    if (!finder || found.kind === 'none' || (sureOnly && found.kind !== 'sure') || (!sureOnly && !said.addressed && found.kind !== 'sure')) return undefined;
+    if (!finder || found.kind === 'none' || found.kind === 'question' || (sureOnly && found.kind !== 'sure') || (!sureOnly && !said.addressed && found.kind !== 'sure')) return undefined;
     if (said.cafes.length > 1) return WHICH_CAFE;
     const known = await cafeFor(said, said.cafes, wanted ?? (await machineNamed(said)));
     if (!known) return { kind: 'say', message: message([words.in(said.locale)('ask.no-cafe')]) };

@@ -9,8 +9,10 @@ import { wellIn } from './find-well.ts';
 export type Found =
   | { readonly kind: 'sure'; readonly symptom: string; readonly also: readonly string[] }
   | { readonly kind: 'unsure'; readonly nearest: readonly string[] }
-  /** It says that all is well, or thanks. */
+  /** It says that all is well, thanks, or tells of something ordinary that was done. */
   | { readonly kind: 'well' }
+  /** A plain question without a word of trouble. */
+  | { readonly kind: 'question' }
   | { readonly kind: 'none' };
 
 /** `score` is above 1 for a phrase said word by word; `rank` adds the weight of the whole sentence and decides the order. */
@@ -90,12 +92,13 @@ export const createFinder = (language: Language, symptoms: readonly string[]): F
     }))];
   return {
     ranked,
-    isComplaint: (text) => !talk(text) && complains(text),
+    isComplaint: (text) => talk(text) === undefined && complains(text),
     group: (text) => findGroup(language, plain(text)),
     told: (text) => findTold(language, plain(text)),
     find: (text) => {
-      if (well(text)) return { kind: 'well' };
-      if (talk(text)) return { kind: 'none' };
+      const talked = talk(text);
+      if (well(text) || talked === 'act') return { kind: 'well' };
+      if (talked === 'question') return { kind: 'question' };
       const all = ranked(text);
       const [best, second] = all;
       if (!best || best.score < LEAST_SCORE) return { kind: 'none' };

@@ -42,6 +42,17 @@ describe.each(settings)('questions with a turn in them ($name)', ({ open }) => {
     await stage.close();
   });
 
+  test('plain talk begins no questions in either language, and what was done gets a kind word', async () => {
+    const stage = await open({ start: '2027-03-09T09:05:00Z' });
+    for (const text of ['put new beans in the left grinder', 'turned the machine off, going home', 'ho spento la macchina e vado a casa']) {
+      await stage.person('ola').says(text, 'direct');
+      expect((await stage.messages()).at(-1)?.lines).toEqual(['Good to hear. The lists stay as they are.']);
+    }
+    await stage.person('ola').says('can i turn it off at night', 'direct');
+    expect(await count(stage, 'Got it.')).toBe(0);
+    await stage.close();
+  });
+
   test('an answer typed by somebody else after the question was answered changes nothing', async () => {
     const stage = await open({ start: '2027-03-09T09:05:00Z' });
     await stage.person('mia').says('right one keeps dripping even when nobody brews');

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { cafeShelf, stockOn } from '../../src/parts/records.ts';
 import { read, transact } from '../../src/store/transact.ts';
-import { count, seen, type Stage } from './stage.ts';
+import { count, seen } from './stage.ts';
 import { sealFitted } from './seal-fitted.ts';
 import { storedSettings } from './stages.ts';
 
