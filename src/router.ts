@@ -1,26 +1,25 @@
 import type { Logger } from 'pino';
 import { noteBar } from './cafe/bar-seen.ts';
 import { rightsOf } from './cafe/roles.ts';
-import { cafeById, cafesAt, cafesById, cafesHere, rolesIn } from './cafe/records.ts';
-import type { DialogueKind, Here, Pressed, PressRoute, Said, Shown, Subject, WhichCafe } from './cafe/subject.ts';
+import { cafeById, cafesById, cafesHere, rolesIn } from './cafe/records.ts';
+import type { Here, Pressed, PressRoute, Said, Subject } from './cafe/subject.ts';
 import type { Ack, Answer, Incoming } from './chat/incoming.ts';
 import { message, type Message } from './chat/message.ts';
 import { isDirect } from './chat/who.ts';
 import type { Press } from './chat/press.ts';
-import { closeDialogue, dialogueOf, openDialogue, type Dialogue } from './store/dialogue.ts';
+import { closeDialogue, dialogueOf, openDialogue } from './store/dialogue.ts';
 import type { Ids } from './store/id.ts';
 import { forgetLook, post, SAID, said as saidMessage } from './store/post.ts';
-import type { Store, Tx } from './store/store.ts';
+import type { Store } from './store/store.ts';
 import { read, transact } from './store/transact.ts';
 import type { Clock } from './time/clock.ts';
 import { namedIn, readWaiting, WHICH, whichMessage, writeWaiting, type Waiting } from './which-cafe.ts';
 import type { Words } from './words/catalogue.ts';
+import { hereOf, shownOn } from './router-here.ts';
+import { wordsRouter } from './router-words.ts';
 
 /** Longest text anyone may send us; more is asked to be said shorter, and nothing of it is kept. */
 const MOST_TEXT = 1500;
-
-/** Words about danger are looked for first, up to this order. */
-const DANGER_ORDER = 12;
 
 /** An open question is shown again after something else was said, but not one of this morning in the evening. */
 const STILL_FRESH = 2 * 3_600_000;
@@ -51,22 +50,7 @@ export const createRouter = (needs: RouterNeeds): Router => {
   const dialogues = new Map(subjects.flatMap((subject) => (subject.dialogues ?? []).map((kind) => [kind.kind, kind] as const)));
   const commands = new Map(subjects.flatMap((subject) => (subject.commands ?? []).map((route) => [route.name, route] as const)));
   const tickMarks = new Map(subjects.flatMap((subject) => (subject.tickMarks ?? []).map((route) => [route.kind, route] as const)));
-  const wordRoutes = subjects.flatMap((subject) => subject.words ?? []).sort((a, b) => a.order - b.order);
-
-  const shownOn = async (tx: Tx, place: string, id: string | undefined): Promise<Shown | undefined> => {
-    if (id === undefined) return undefined;
-    const row = await tx.selectFrom('outbox').select(['key', 'kind', 'data', 'cafe']).where('place', '=', place).where('message_id', '=', id).executeTakeFirst();
-    return row && { key: row.key, kind: row.kind, data: JSON.parse(row.data) as unknown, cafe: row.cafe };
-  };
-
-  const hereOf = async (tx: Tx, incoming: Incoming): Promise<Here> => {
-    const cafes = await cafesHere(tx, incoming.at, incoming.by.id);
-    const member = await tx.selectFrom('member').select('language').where('person', '=', incoming.by.id).where('language', 'is not', null).executeTakeFirst();
-    // What is said in a café's channel is answered in the café's language: others read it too.
-    const [house] = await cafesAt(tx, incoming.at);
-    const locale = words.nearest(incoming.locale ?? house?.language ?? member?.language ?? cafes[0]?.language);
-    return { now: clock.now(), event: incoming.id, by: incoming.by, at: incoming.at, locale, ...(incoming.space === undefined ? {} : { space: incoming.space }) };
-  };
+  const routeWords = wordsRouter(subjects);
 
   const privately = (here: Here, key: string): Answer => ({ kind: 'private', message: message([words.in(here.locale)(key)]) });
 
@@ -81,7 +65,7 @@ export const createRouter = (needs: RouterNeeds): Router => {
   };
 
   const takePress = async (incoming: Extract<Incoming, { kind: 'press' | 'answers' }>): Promise<Answer> => {
-    const { here, shown } = await read(store, async (tx) => ({ here: await hereOf(tx, incoming), shown: await shownOn(tx, incoming.at, incoming.on) }));
+    const { here, shown } = await read(store, async (tx) => ({ here: await hereOf(needs, tx, incoming), shown: await shownOn(tx, incoming.at, incoming.on) }));
     if (incoming.press.kind === WHICH) return takeWhich(here, incoming);
     const route = presses.get(incoming.press.kind);
     if (!route) return privately(here, 'chat.tooOld');
@@ -104,7 +88,7 @@ export const createRouter = (needs: RouterNeeds): Router => {
 
   const takeCommand = async (incoming: Extract<Incoming, { kind: 'command' }>): Promise<Answer> => {
     const { here, cafes, on } = await read(store, async (tx) => ({
-      here: await hereOf(tx, incoming),
+      here: await hereOf(needs, tx, incoming),
       cafes: (await cafesHere(tx, incoming.at, incoming.by.id)).map((cafe) => cafe.id),
       on: await shownOn(tx, incoming.at, incoming.on),
     }));
@@ -143,31 +127,6 @@ export const createRouter = (needs: RouterNeeds): Router => {
     });
   };
 
-  type Routed = { readonly answer: Answer | WhichCafe; readonly byDialogue: boolean };
-
-  /** `whole`: the words with the café's name in them, for dangers: a name may hold a word that must not be lost. */
-  const routeWords = async (said: Said, dialogue: Dialogue | undefined, kind: DialogueKind | undefined, whole = said.text): Promise<Routed | undefined> => {
-    const askDialogue = async (): Promise<Routed | undefined> => {
-      const answer = dialogue && kind ? await kind.take(said, dialogue) : undefined;
-      return answer && { answer, byDialogue: true };
-    };
-    if (dialogue && kind?.verbatim?.(dialogue)) {
-      const routed = await askDialogue();
-      if (routed) return routed;
-    }
-    for (const route of wordRoutes.filter(({ order }) => order < 50)) {
-      const answer = await route.take(route.order <= DANGER_ORDER ? { ...said, text: whole } : said);
-      if (answer) return { answer, byDialogue: false };
-    }
-    const routed = await askDialogue();
-    if (routed) return routed;
-    for (const route of wordRoutes.filter(({ order }) => order >= 50)) {
-      const answer = await route.take(said);
-      if (answer) return { answer, byDialogue: false };
-    }
-    return undefined;
-  };
-
   const lost = (said: Said): Message | undefined => {
     if (!said.addressed) return undefined;
     return message([words.in(said.locale)(said.voice ? 'chat.voice' : said.text === '' && said.attachments.length === 0 ? 'chat.empty' : 'chat.lost')]);
@@ -177,7 +136,7 @@ export const createRouter = (needs: RouterNeeds): Router => {
     const known = await read(store, async (tx) => {
       if (await tx.selectFrom('seen').select('id').where('id', '=', incoming.id).executeTakeFirst()) return undefined;
       return {
-        here: await hereOf(tx, incoming),
+        here: await hereOf(needs, tx, incoming),
         reply: await shownOn(tx, incoming.at, incoming.replyTo),
         house: await cafesHere(tx, incoming.at, incoming.by.id),
         dialogue: await dialogueOf(tx, incoming.at, incoming.by.id),
@@ -238,7 +197,7 @@ export const createRouter = (needs: RouterNeeds): Router => {
   };
 
   const takeTickMark = async (incoming: Extract<Incoming, { kind: 'tick-mark' }>): Promise<void> => {
-    const known = await read(store, async (tx) => ({ here: await hereOf(tx, incoming), shown: await shownOn(tx, incoming.at, incoming.on) }));
+    const known = await read(store, async (tx) => ({ here: await hereOf(needs, tx, incoming), shown: await shownOn(tx, incoming.at, incoming.on) }));
     const route = known.shown && tickMarks.get(known.shown.kind);
     if (!route || !known.shown) return;
     const answer = await route.take({ ...known.here, shown: known.shown, given: incoming.given });
